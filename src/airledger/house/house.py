@@ -1,0 +1,421 @@
+"""The house: frozen values in the trade's words. Nothing here is computed and nothing here reads a file.
+
+Units are SI throughout (Pa, m, m3/s, degC, degrees); a value not known yet is an `Uncertain`. Every value keeps what the file says;
+what the file leaves out is None (or empty) and is filled, and listed as assumed, where it is used.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from airledger.uncertain import Uncertain
+
+OUTDOORS = "outdoors"
+
+
+@dataclass(frozen=True)
+class Season:
+    """Air outdoors and indoors in one season. temperatures, dew point [degC], humidity [-] relative."""
+
+    name: str
+    outdoor_temperature: float
+    outdoor_dew_point: float
+    indoor_temperature: float
+    indoor_humidity: float
+
+
+@dataclass(frozen=True)
+class Wind:
+    """Wind to reckon with. low, high [m/s] at the weather station; direction it comes from [degrees, 0 = north], None = any."""
+
+    low: float
+    high: float
+    direction: float | None = None
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where the house stands. elevation [m]; north [degrees]: where the plan's up (y) axis points, clockwise from true north."""
+
+    place: str = ""
+    elevation: float = 0.0
+    surroundings: str = "houses and trees"
+    seasons: tuple[Season, ...] = ()
+    wind: Wind | None = None
+    north: float = 0.0
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit the user set: wanted and tolerated [SI unit of the quantity]; a pressure is negative when the house is pulled down."""
+
+    wanted: float
+    tolerated: float
+
+
+@dataclass(frozen=True)
+class Limits:
+    """The user's limits; None where the file is silent. house_pressure [Pa], door_pull [N]."""
+
+    house_pressure: Limit | None = None
+    door_pull: Limit | None = None
+
+
+@dataclass(frozen=True)
+class Ruling:
+    """What an official decided: subject, verdict in words, date and name."""
+
+    subject: str
+    says: str
+    on: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True)
+class Leak:
+    """One place where the envelope leaks. share [-] of the tested leakage; height [m] above the room's floor; to: outdoors or a space."""
+
+    name: str
+    share: float
+    height: float
+    to: str = OUTDOORS
+    rooms: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """Tightness as lived in. `tightness` in `tightness_unit`: "ach50" [1/h] or "flow50" [m3/s at 50 Pa, reference air].
+
+    code_tightness: the value for the code, where a test gave another. taped: names of things sealed during the test. volume [m3].
+    """
+
+    tightness: Uncertain
+    tightness_unit: str = "ach50"
+    exponent: Uncertain = field(default_factory=lambda: Uncertain.exactly(0.65))
+    taped: tuple[str, ...] = ()
+    leaks: tuple[Leak, ...] = ()
+    volume: float | None = None
+
+
+@dataclass(frozen=True)
+class Level:
+    """A storey. floor [m] above the site's ground datum; below_grade [m] of its walls."""
+
+    name: str
+    floor: float = 0.0
+    below_grade: float = 0.0
+
+
+@dataclass(frozen=True)
+class Room:
+    """A room or a buffer space. kind: room | attic | crawl space | garage.
+
+    area [m2], ceiling [m], volume [m3] or None = area x ceiling; outline [m] as (x, y) corners or () when not drawn;
+    vents [m2] free area to outdoors of a buffer space; air_as: "house" | "outdoors"; air [degC] by season name where it differs.
+    """
+
+    name: str
+    kind: str = "room"
+    level: str = ""
+    area: float = 0.0
+    ceiling: float = 2.4384
+    volume: float | None = None
+    outline: tuple[tuple[float, float], ...] = ()
+    vents: float | None = None
+    air_as: str = "house"
+    air: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A way between two spaces. kind: door (a leaf) | window (a sash) | clear (always open) | grille.
+
+    between: two room names or "outdoors". width, height [m] of leaf, sash, clear opening or grille face. sill [m]: lower edge above the floor
+    of the first room. swings: in | out | "" (a door to outdoors swings in or out of the house; else towards the first room = "in").
+    undercut [m]; carpet: the undercut is blocked by carpet; stands: shut | open | a position "6 in" read as metres in `stands_open` [m];
+    opens_up_to [m]; knob [m] from the knob to the edge; closer [N] at the knob; faces: compass word; lies_flat: a stair or hatch in a floor;
+    free [-] free-area ratio of a grille; door: name of a door that closes this clear opening.
+    """
+
+    name: str
+    kind: str
+    between: tuple[str, str]
+    width: float
+    height: float
+    sill: float = 0.0
+    swings: str = ""
+    undercut: float | None = None
+    carpet: bool = False
+    stands: str | None = None
+    stands_open: float | None = None
+    opens_up_to: float | None = None
+    knob: float | None = None
+    closer: float | None = None
+    faces: str = ""
+    lies_flat: bool = False
+    free: float = 1.0
+    door: str = ""
+
+
+@dataclass(frozen=True)
+class Duct:
+    """Cross-section and make of a duct. diameter [m] (round) or width, height [m] (rectangular); made_of: a word of parts/ducts.toml;
+    compressed [-] of flex; insulated: words."""
+
+    diameter: float | None = None
+    width: float | None = None
+    height: float | None = None
+    made_of: str = "galvanized"
+    compressed: float | None = None
+    insulated: str = ""
+
+
+@dataclass(frozen=True)
+class FilterDrop:
+    """A filter's pressure drop, clean and dirty, each (pressure [Pa], flow [m3/s]); None = default of its grade."""
+
+    grade: str = ""
+    clean: tuple[float, float] | None = None
+    dirty: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Flap:
+    """A self-closing flap. opens_at [Pa]; leaks_shut (flow [m3/s], pressure [Pa])."""
+
+    opens_at: float | None = None
+    leaks_shut: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class RunItem:
+    """One part of a run, in the order in which the air meets it.
+
+    kind: straight | elbow | transition | tee | wall cap | roof cap | entry | exit | filter | grille | damper | loss | fitting.
+    length [m] of a straight; rise [m] of a straight that goes up (+) or down (-); angle [degrees] of an elbow; loss [-] loss coefficient on
+    the duct's own velocity; word: fitting or material word; filter, flap: values; width, height [m], free [-] of a grille (diameter if round).
+    """
+
+    kind: str
+    length: float = 0.0
+    rise: float = 0.0
+    angle: float = 0.0
+    loss: float | None = None
+    word: str = ""
+    radius_ratio: float | None = None
+    filter: FilterDrop | None = None
+    flap: Flap | None = None
+    width: float | None = None
+    height: float | None = None
+    diameter: float | None = None
+    free: float | None = None
+
+
+@dataclass(frozen=True)
+class FanCurve:
+    """A fan's curve as its maker prints it: at: the speed it belongs to; points (flow [m3/s], pressure rise [Pa]) in rising flow."""
+
+    at: str
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Recovery:
+    """Rated recovery: sensible, latent effectiveness [-] at a flow [m3/s]."""
+
+    sensible: float
+    latent: float = 0.0
+    at: float | None = None
+
+
+@dataclass(frozen=True)
+class VentilatorSpeed:
+    """One speed of the ERV or HRV as set on balancing day: supply and exhaust flow [m3/s] with the house at 0 Pa."""
+
+    name: str
+    supply: float
+    exhaust: float
+
+
+@dataclass(frozen=True)
+class Ventilator:
+    """An ERV or HRV: two streams with fans. Shares [-] by room. core_leaks (flow [m3/s], pressure [Pa]) through the unit when off;
+    filters by stream ("outdoor side", "house side"); boost_lasts [s]; room it stands in."""
+
+    kind: str
+    speeds: tuple[VentilatorSpeed, ...]
+    supplies: tuple[tuple[str, float], ...]
+    takes_from: tuple[tuple[str, float], ...]
+    room: str = ""
+    boost_lasts: float | None = None
+    fan_curve: FanCurve | None = None
+    recovery: Recovery | None = None
+    core_leaks: tuple[float, float] | None = None
+    filters: tuple[tuple[str, FilterDrop], ...] = ()
+
+
+@dataclass(frozen=True)
+class Exhaust:
+    """A machine that blows air out. kind: hood | dryer | bath fan | vacuum | open fireplace | exhaust.
+
+    speeds (name, rated flow [m3/s]) from low to high; fan_curve or rated (flow [m3/s], pressure [Pa]) or neither (taken as holding its flow);
+    not_picked [m3/s]: largest flow the client may pick; wanted [m3/s]: at least; use [s/year]; vented: "" | "to outdoors" | "heat pump".
+    """
+
+    name: str
+    kind: str
+    room: str
+    speeds: tuple[tuple[str, float], ...] = ()
+    fan_curve: FanCurve | None = None
+    rated: tuple[float, float] | None = None
+    duct: Duct | None = None
+    run: tuple[RunItem, ...] = ()
+    not_picked: float | None = None
+    wanted: float | None = None
+    use: float | None = None
+    vented: str = ""
+
+
+@dataclass(frozen=True)
+class Damper:
+    """The damper of a make-up opening. kind: none | motorized | gravity. opens_in [s]; opens_at [Pa] (gravity);
+    leaks_shut (flow [m3/s], pressure [Pa]); without_power: shut | open."""
+
+    kind: str = "motorized"
+    opens_in: float | None = None
+    opens_at: float | None = None
+    leaks_shut: tuple[float, float] | None = None
+    without_power: str = "shut"
+
+
+@dataclass(frozen=True)
+class MakeUpFan:
+    """A powered make-up fan. speeds (name, flow [m3/s]); mismatch [-] half-range; heats [W]."""
+
+    speeds: tuple[tuple[str, float], ...]
+    mismatch: float | None = None
+    heats: float = 0.0
+
+
+@dataclass(frozen=True)
+class MakeUpAir:
+    """One arrangement for make-up air. into: a room or "air handler return". starts_with: (exhaust, "any speed" | "medium and up" | a speed).
+    waits: exhausts held until the damper's end switch."""
+
+    name: str
+    into: str
+    duct: Duct
+    run: tuple[RunItem, ...]
+    damper: Damper = field(default_factory=Damper)
+    starts_with: tuple[tuple[str, str], ...] = ()
+    waits: tuple[str, ...] = ()
+    fan: MakeUpFan | None = None
+
+
+@dataclass(frozen=True)
+class Appliance:
+    """Something that burns, or a heat pump. burns: "" | gas | oil | wood | propane; vents: natural draft | fan-assisted | power vent | direct vent |
+    sealed | none; flue_diameter, flue_height [m]; shared_with: names; input [W]."""
+
+    name: str
+    kind: str = ""
+    burns: str = ""
+    vents: str = ""
+    room: str = ""
+    input: float | None = None
+    flue_diameter: float | None = None
+    flue_height: float | None = None
+    shared_with: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class NamedState:
+    """A state that the file names: (what, how) pairs that differ from how things stand."""
+
+    name: str
+    settings: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A stage of the build: by when what has to be decided."""
+
+    name: str
+    by: str = ""
+    decides: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Price:
+    """One line of a price list: item, size words, price each [USD], trade."""
+
+    item: str
+    size: str
+    each: float
+    trade: str = ""
+
+
+@dataclass(frozen=True)
+class House:
+    """Everything the file says. make_up_air: None = undecided, () = none. invented: prices are the shipped, invented list."""
+
+    name: str
+    site: Site
+    envelope: Envelope
+    rooms: tuple[Room, ...]
+    levels: tuple[Level, ...] = ()
+    limits: Limits = field(default_factory=Limits)
+    rulings: tuple[Ruling, ...] = ()
+    bedrooms: int | None = None
+    sleeping: int | None = None
+    openings: tuple[Opening, ...] = ()
+    ventilator: Ventilator | None = None
+    exhausts: tuple[Exhaust, ...] = ()
+    make_up_air: tuple[MakeUpAir, ...] | None = ()
+    appliances: tuple[Appliance, ...] = ()
+    states: tuple[NamedState, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    prices: str = ""
+
+    def room(self, name: str) -> Room:
+        """The room of a name.
+
+        Parameters
+        ----------
+        name : str
+            a room's name [-]
+
+        Raises
+        ------
+        KeyError
+            no room has that name.
+        """
+        for room in self.rooms:
+            if room.name == name:
+                return room
+        raise KeyError(name)
+
+    def floor(self, name: str) -> float:
+        """Height of a room's floor [m] above the site's datum; 0 for outdoors and for houses without levels.
+
+        Parameters
+        ----------
+        name : str
+            a room's name or outdoors [-]
+        """
+        if name == OUTDOORS:
+            return 0.0
+        level = self.room(name).level
+        return next((entry.floor for entry in self.levels if entry.name == level), 0.0)
+
+    @property
+    def conditioned(self) -> tuple[Room, ...]:
+        """The rooms inside the envelope: not attic, crawl space or garage."""
+        return tuple(room for room in self.rooms if room.kind == "room")
+
+    @property
+    def volume(self) -> float:
+        """Air volume inside the envelope [m3]: as given, else the rooms' volumes added up."""
+        if self.envelope.volume is not None:
+            return self.envelope.volume
+        return sum(room.volume if room.volume is not None else room.area * room.ceiling for room in self.conditioned)
