@@ -1,7 +1,7 @@
 """Air physics as pure functions: SI in, SI out, no house, no file.
 
-One module is one subject. Every function takes floats or numpy arrays (element by element, so that a value never depends
-on its neighbours in a batch) and gives the same shape back. Outside the range of a method it raises `OutOfRange`.
+One module is one subject. Floats or numpy arrays in, the same shape out, element by element:
+a value never depends on its neighbours in a batch. Outside the range of a method a function raises `OutOfRange`.
 """
 
 from __future__ import annotations

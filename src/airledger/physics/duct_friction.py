@@ -66,7 +66,7 @@ class DuctSection:
 
 
 def colebrook(reynolds: Values, relative_roughness: Values) -> Values:
-    """Darcy friction factor of turbulent flow, solved to machine precision.
+    """Darcy friction factor [-] of turbulent flow, solved to machine precision.
 
     Parameters
     ----------
@@ -75,17 +75,12 @@ def colebrook(reynolds: Values, relative_roughness: Values) -> Values:
     relative_roughness : Values
         roughness over diameter [-].
 
-    Returns
-    -------
-    Values
-        Darcy friction factor [-].
-
     Raises
     ------
     OutOfRange
         Reynolds number outside 2000 to 1e8 or relative roughness outside 0 to 0.05.
 
-    Reference: HF21 eq. 19 (Colebrook), PUBLISHED.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 19 (Colebrook), PUBLISHED.
     """
     if (odd := outlier(reynolds, LAMINAR_BELOW, GREATEST_REYNOLDS)) is not None:
         raise OutOfRange("Reynolds number", odd, LAMINAR_BELOW, GREATEST_REYNOLDS, "-")
@@ -95,7 +90,7 @@ def colebrook(reynolds: Values, relative_roughness: Values) -> Values:
 
 
 def friction_factor(reynolds: Values, relative_roughness: Values) -> Values:
-    """Darcy friction factor at any flow: laminar, blended, turbulent.
+    """Darcy friction factor [-] at any flow: laminar, blended, turbulent.
 
     Parameters
     ----------
@@ -104,17 +99,12 @@ def friction_factor(reynolds: Values, relative_roughness: Values) -> Values:
     relative_roughness : Values
         roughness over diameter [-].
 
-    Returns
-    -------
-    Values
-        Darcy friction factor [-].
-
     Raises
     ------
     OutOfRange
         Reynolds number not above 0 or past 1e8, or relative roughness outside 0 to 0.05.
 
-    Reference: HF21 eq. 18-20 (Darcy, Colebrook, 64/Re), PUBLISHED; the blend is this project's.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 18-20 , PUBLISHED; the blend is own.
     """
     if (odd := outlier(reynolds, np.nextafter(0.0, 1.0), GREATEST_REYNOLDS)) is not None:
         raise OutOfRange("Reynolds number", odd, 0.0, GREATEST_REYNOLDS, "-")
@@ -124,7 +114,7 @@ def friction_factor(reynolds: Values, relative_roughness: Values) -> Values:
 
 
 def friction_factor_slope(reynolds: Values, relative_roughness: Values) -> tuple[Values, Values]:
-    """Darcy friction factor and its exact derivative by the Reynolds number, in one pass.
+    """Darcy friction factor [-] and its exact derivative by the Reynolds number [-], in one pass.
 
     Parameters
     ----------
@@ -132,11 +122,6 @@ def friction_factor_slope(reynolds: Values, relative_roughness: Values) -> tuple
         Reynolds number, above 0 [-].
     relative_roughness : Values
         roughness over diameter [-].
-
-    Returns
-    -------
-    tuple[Values, Values]
-        Friction factor [-] and its derivative [-].
 
     Raises
     ------
@@ -153,7 +138,7 @@ def friction_factor_slope(reynolds: Values, relative_roughness: Values) -> tuple
 
 
 def karman_number_squared(reynolds: Values, relative_roughness: Values) -> tuple[Values, Values]:
-    """f Re^2 and its derivative by Re: the friction law without its pole at rest (64 Re in laminar flow).
+    """Friction law without its pole at rest: f Re^2 (64 Re in laminar flow) and its derivative by Re [-].
 
     The loss of a round duct is dP = mu^2 L / (2 rho D^3) f Re^2. Nothing is checked: this is the law inside a solver.
 
@@ -164,12 +149,7 @@ def karman_number_squared(reynolds: Values, relative_roughness: Values) -> tuple
     relative_roughness : Values
         roughness over diameter [-].
 
-    Returns
-    -------
-    tuple[Values, Values]
-        f Re^2 [-] and its derivative by Re [-].
-
-    Reference: HF21 eq. 18-20, rearranged (closed form).
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 18-20, rearranged (closed form).
     """
     blend, blend_slope = _smoothstep(reynolds)
     factor, factor_slope = _turbulent(np.maximum(reynolds, LAMINAR_BELOW), relative_roughness)
@@ -182,7 +162,7 @@ def karman_number_squared(reynolds: Values, relative_roughness: Values) -> tuple
 
 
 def flex_compression_factor(diameter: Values, compression: Values) -> Values:
-    """Factor by which lengthwise compression multiplies the friction of flexible duct.
+    """Factor [-] by which lengthwise compression multiplies the friction of flexible duct.
 
     Parameters
     ----------
@@ -191,17 +171,12 @@ def flex_compression_factor(diameter: Values, compression: Values) -> Values:
     compression : Values
         (full length - installed length) / full length [-].
 
-    Returns
-    -------
-    Values
-        Pressure drop correction factor, 1 when fully stretched [-].
-
     Raises
     ------
     OutOfRange
         compression outside 0 to 0.45, or diameter outside 0.075 to 0.51 m.
 
-    Reference: HF21 eq. 22-23 (Abushakra et al. 2004; Culp 2011), PUBLISHED; tests went to 45 % compression.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 22-23, PUBLISHED; tested to 45 % (Weaver and Culp).
     """
     if (odd := outlier(compression, 0.0, GREATEST_COMPRESSION)) is not None:
         raise OutOfRange("compression", odd, 0.0, GREATEST_COMPRESSION, "-")
@@ -213,7 +188,7 @@ def flex_compression_factor(diameter: Values, compression: Values) -> Values:
 
 
 def equal_friction_diameter(a: Values, b: Values) -> Values:
-    """Diameter of the round duct with the same flow and the same friction as a rectangle.
+    """Diameter [m] of the round duct with the same flow and the same friction as a rectangle.
 
     Parameters
     ----------
@@ -222,19 +197,14 @@ def equal_friction_diameter(a: Values, b: Values) -> Values:
     b : Values
         the other inside side [m].
 
-    Returns
-    -------
-    Values
-        Diameter [m].
-
-    Reference: HF21 eq. 25, PUBLISHED.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 25, PUBLISHED.
     """
     diameter: Values = 1.30 * np.power(a * b, 0.625) / np.power(a + b, 0.25)
     return diameter
 
 
 def hydraulic_diameter(area: Values, perimeter: Values) -> Values:
-    """Four times the area over the wetted perimeter.
+    """Hydraulic diameter [m]: four times the area over the wetted perimeter.
 
     Parameters
     ----------
@@ -243,28 +213,18 @@ def hydraulic_diameter(area: Values, perimeter: Values) -> Values:
     perimeter : Values
         inside perimeter [m].
 
-    Returns
-    -------
-    Values
-        Hydraulic diameter [m].
-
-    Reference: HF21 eq. 24, PUBLISHED.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 24, PUBLISHED.
     """
     return 4.0 * area / perimeter
 
 
 def round_area(diameter: Values) -> Values:
-    """Area of a circle.
+    """Area of a circle [m2].
 
     Parameters
     ----------
     diameter : Values
         inside diameter [m].
-
-    Returns
-    -------
-    Values
-        Area [m2].
 
     Reference: geometry (closed form).
     """
@@ -272,7 +232,7 @@ def round_area(diameter: Values) -> Values:
 
 
 def velocity_pressure(velocity: Values, density: Values) -> Values:
-    """Pressure of the moving air.
+    """Velocity pressure [Pa]: what moving air gives up when it is stopped.
 
     Parameters
     ----------
@@ -281,12 +241,7 @@ def velocity_pressure(velocity: Values, density: Values) -> Values:
     density : Values
         density of the air [kg/m3].
 
-    Returns
-    -------
-    Values
-        Velocity pressure [Pa].
-
-    Reference: HF21 eq. 9 and the trade's (fpm/4005)^2 in. w.c., MEMORY; rho V^2/2 (closed form).
+    Reference: ASHRAE Fundamentals 2021 ch. 21 ; (fpm/4005)^2 in w.c., MEMORY; closed form.
     """
     return 0.5 * density * velocity * velocity
 
@@ -294,7 +249,7 @@ def velocity_pressure(velocity: Values, density: Values) -> Values:
 def friction_loss(
     flow: Values, length: Values, diameter: Values, roughness: Values, density: Values, viscosity: Values
 ) -> Values:
-    """Pressure lost by friction in a straight round duct; it has the sign of the flow.
+    """Pressure lost by friction [Pa] in a straight round duct; it has the sign of the flow.
 
     Parameters
     ----------
@@ -311,17 +266,12 @@ def friction_loss(
     viscosity : Values
         dynamic viscosity of the air [Pa s].
 
-    Returns
-    -------
-    Values
-        Pressure loss [Pa].
-
     Raises
     ------
     OutOfRange
         Reynolds number past 1e8 or relative roughness outside 0 to 0.05.
 
-    Reference: HF21 eq. 18-21, PUBLISHED.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 18-21, PUBLISHED.
     """
     reynolds = 4.0 * density * np.abs(flow) / (math.pi * diameter * viscosity)
     if (odd := outlier(reynolds, 0.0, GREATEST_REYNOLDS)) is not None:
@@ -334,7 +284,7 @@ def friction_loss(
 
 
 def pressure_loss(flow: Values, section: DuctSection, density: Values, viscosity: Values) -> Values:
-    """Pressure lost in a section, friction and fittings together; it has the sign of the flow.
+    """Pressure lost in a section [Pa], friction and fittings together; it has the sign of the flow.
 
     Parameters
     ----------
@@ -347,12 +297,7 @@ def pressure_loss(flow: Values, section: DuctSection, density: Values, viscosity
     viscosity : Values
         dynamic viscosity of the air [Pa s].
 
-    Returns
-    -------
-    Values
-        Pressure loss [Pa].
-
-    Reference: HF21 eq. 34, PUBLISHED.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 34, PUBLISHED.
     """
     friction = friction_loss(flow, section.length, section.diameter, section.roughness, density, viscosity)
     velocity = flow / round_area(section.diameter)
@@ -362,7 +307,7 @@ def pressure_loss(flow: Values, section: DuctSection, density: Values, viscosity
 
 
 def flow_at_loss(loss: Values, section: DuctSection, density: Values, viscosity: Values) -> Values:
-    """Volume flow at which a section loses the given pressure; it has the sign of the loss.
+    """Volume flow [m3/s] at which a section loses the given pressure; it has the sign of the loss.
 
     Newton's method on the logarithms (there the law is nearly a straight line of slope 1 to 2), kept inside a bracket.
 
@@ -377,17 +322,12 @@ def flow_at_loss(loss: Values, section: DuctSection, density: Values, viscosity:
     viscosity : Values
         dynamic viscosity of the air [Pa s].
 
-    Returns
-    -------
-    Values
-        Volume flow [m3/s].
-
     Raises
     ------
     OutOfRange
         relative roughness outside 0 to 0.05, or a section with neither friction nor loss coefficient.
 
-    Reference: HF21 eq. 34 inverted numerically.
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 34 inverted numerically.
     """
     rough = section.roughness / section.diameter
     if (odd := outlier(rough, 0.0, GREATEST_RELATIVE_ROUGHNESS)) is not None:

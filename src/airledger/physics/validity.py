@@ -19,11 +19,6 @@ def outlier(value: Values, low: float, high: float) -> float | None:
     high : float
         greatest value that the method allows [any].
 
-    Returns
-    -------
-    float | None
-        The first offending value, None if there is none [any].
-
     Reference: definition (closed interval).
     """
     if isinstance(value, float | int):
