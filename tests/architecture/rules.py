@@ -150,7 +150,7 @@ def names_with_two_units(root: Path) -> Iterator[str]:
                 if (
                     unit is not None
                     and name not in NAMES_WITHOUT_A_UNIT
-                    and not unit.lower().startswith(("same", "si unit"))
+                    and not unit.lower().startswith(("same", "si unit", "any"))
                 ):
                     seen[name].setdefault(unit, function.place)
     for name, units in sorted(seen.items()):
@@ -235,12 +235,10 @@ def _written_files(root: Path) -> Iterator[tuple[str, int, str]]:
 
 # Spelled in pieces, so that this file keeps its own rules.
 _FOLDERS = "|".join(("work", "tmp", "home", "root", "Users", "opt"))
-_HOSTS = "|".join(
-    rf"{name}\.{end}" for name, end in (("pypi", "org"), ("pythonhosted", "org"), ("npmjs", "org"), ("debian", "org"))
-)
-MACHINE = re.compile(rf"(?<![\w.\-)}}*])/(?:{_FOLDERS})/|\b(?:{_HOSTS})\b")
-OUTSIDE_PAPER = re.compile(r"\bse" r"ed[\s_-]*(?:doc|brief|paper|text|prompt)", re.IGNORECASE)
-UNFINISHED = re.compile(r"\b(?:TO" r"DO|FIX" r"ME|XX" r"X|place" r"holder|st" r"ub)\b", re.IGNORECASE)
+_HOSTS = "|".join(("pypi" + r"\.org", "python" + "hosted", "npm" + r"js\.org", "deb" + r"\.debian"))
+MACHINE = re.compile(rf"(?<![\w.\-)}}*])/(?:{_FOLDERS})/|{_HOSTS}")
+OUTSIDE_PAPER = re.compile(r"\bse" + r"ed[\s_-]*(?:doc|brief|paper|text|prompt)", re.IGNORECASE)
+UNFINISHED = re.compile(r"\b(?:TO" + r"DO|FIX" + r"ME|XX" + r"X|place" + r"holder|st" + r"ub)\b", re.IGNORECASE)
 
 
 def machine_names(root: Path) -> Iterator[str]:

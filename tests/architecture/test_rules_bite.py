@@ -29,6 +29,24 @@ def orifice_flow(area, pressure_difference):
         raise OutOfRange("area", area, 0, 1, "m2")
     return 0.6 * area * pressure_difference
 '''
+SHORT_FUNCTION = '''
+def orifice_flow(area, pressure_difference):
+    """Flow through a sharp hole.
+
+    Parameters:
+        area: free area [m2].
+        pressure_difference: across the hole,
+            inside minus outside [Pa].
+
+    Raises:
+        OutOfRange: the area is negative.
+
+    Reference: a handbook, chapter 1, equation 2.
+    """
+    if area < 0:
+        raise OutOfRange("area", area, 0, 1, "m2")
+    return 0.6 * area * pressure_difference
+'''
 STUDY = "def run(house, options, work):\n    return house\n"
 PAGE = "# Door force\n" + "how hard a door pulls " * 20
 
@@ -52,9 +70,9 @@ CASES = {
         ("docs/manual/index.md", "door_force\n", "door_force\n"),
         ("docs/manual/door_force.md", "# Door force\n", PAGE),
     ],
-    "machine_names": [("docs/start.md", "Go to /home/anna/houses.", "Go to the folder of your houses.")],
-    "outside_papers": [("docs/start.md", "As the seed document says.", "As the standard says.")],
-    "unfinished_work": [(PHYSICS, "x = 1  # TODO: real value\n", "x = 1  # exact by definition\n")],
+    "machine_names": [("docs/start.md", "Go to /" + "home/anna/houses.", "Go to the folder of your houses.")],
+    "outside_papers": [("docs/start.md", "As the se" + "ed document says.", "As the standard says.")],
+    "unfinished_work": [(PHYSICS, "x = 1  # TO" + "DO: real value\n", "x = 1  # exact by definition\n")],
     "broken_links": [("docs/start.md", "[next](gone.md)", "[again](start.md)")],
     "unsorted_public_names": [("src/airledger/__init__.py", '__all__ = ["b", "a"]\n', '__all__ = ["a", "b"]\n')],
     "tests_that_cannot_fail": [
@@ -102,6 +120,15 @@ def test_calculations_may_not_touch_the_world(impure, tmp_path):
 def test_hollow_checks_are_seen(line, tmp_path):
     tree = plant(tmp_path, [("tests/test_it.py", f"def test_it(x):\n    assert x\n    {line}\n")])
     assert list(RULES["tests_that_cannot_fail"](tree))
+
+
+def test_a_section_that_ends_in_a_colon_is_read_like_an_underlined_one(tmp_path):
+    rules = ("undocumented_parameters", "parameters_without_unit", "wrong_raises")
+    tree = plant(tmp_path / "a", [(PHYSICS, SHORT_FUNCTION)])
+    assert [list(RULES[rule](tree)) for rule in rules] == [[], [], []]
+    for change in (("area: free", "width: free"), (" [Pa]", ""), ("OutOfRange:", "ValueError:")):
+        tree = plant(tmp_path / "b", [(PHYSICS, SHORT_FUNCTION.replace(*change))])
+        assert any(list(RULES[rule](tree)) for rule in rules), change
 
 
 def test_an_exception_caught_in_the_body_is_not_raised(tmp_path):

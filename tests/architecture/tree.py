@@ -68,27 +68,36 @@ class Documented:
         return names[1:] if self.in_class and not static else names
 
     def section(self, title: str) -> dict[str, str]:
-        """The entries of a docstring section: the names before the colon, and the indented text below them."""
+        """The entries of a docstring section, name to text; the section is underlined or ends in a colon."""
         lines = self.docstring.splitlines()
-        entries: dict[str, str] = {}
-        for start, line in enumerate(lines[:-1]):
-            if line.strip() == title and re.fullmatch(r"-{3,}", lines[start + 1].strip()):
-                break
+        for number, line in enumerate(lines):
+            following = lines[number + 1].strip() if number + 1 < len(lines) else ""
+            if line.strip() == title and re.fullmatch(r"-{3,}", following):
+                return entries_of(lines[number + 2 :], margin=0)
+            if line.strip() == f"{title}:":
+                return entries_of(lines[number + 1 :], margin=4)
+        return {}
+
+
+def entries_of(lines: list[str], margin: int) -> dict[str, str]:
+    """Entries that begin at a margin with one or more names, their text more deeply indented; prose ends them."""
+    entries: dict[str, str] = {}
+    current: list[str] = []
+    for line, following in zip(lines, [*lines[1:], ""], strict=True):
+        indent = len(line) - len(line.lstrip())
+        begins = re.match(r"(\*{0,2}[\w.]+(?:, \*{0,2}[\w.]+)*)(?: : | ?:|$)(.*)", line.strip())
+        if not line.strip():
+            continue
+        if indent < margin or re.fullmatch(r"-{3,}", following.strip()):
+            break
+        if indent > margin:
+            entries.update({name: f"{entries[name]} {line.strip()}" for name in current})
+        elif begins and not begins.group(1).startswith("Reference"):
+            current = [name.strip().lstrip("*") for name in begins.group(1).split(",")]
+            entries.update(dict.fromkeys(current, begins.group(2)))
         else:
-            return entries
-        current: list[str] = []
-        for number, line in enumerate(lines[start + 2 :], start + 2):
-            if number + 1 < len(lines) and re.fullmatch(r"-{3,}", lines[number + 1].strip()):
-                break
-            if line and not line[0].isspace():
-                if not re.fullmatch(r"\*{0,2}[\w.]+(?:, \*{0,2}[\w.]+)*(?: : .*)?", line):
-                    break  # prose after the section
-                names, _, rest = line.partition(" : ")
-                current = [name.strip().lstrip("*") for name in names.split(",")]
-                entries.update(dict.fromkeys(current, rest))
-            else:
-                entries.update({name: f"{entries[name]} {line.strip()}" for name in current})
-        return entries
+            break
+    return entries
 
 
 def files(root: Path) -> Iterator[Path]:
