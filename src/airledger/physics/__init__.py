@@ -14,10 +14,13 @@ from numpy.typing import NDArray
 Values: TypeAlias = float | NDArray[np.float64]
 """One number or an array of them."""
 
+Truths: TypeAlias = bool | NDArray[np.bool_]
+"""One truth or an array of them."""
+
 GRAVITY = 9.80665
 """Standard acceleration of gravity [m/s2]."""
 
 KELVIN = 273.15
 """Temperature of 0 degrees Celsius [K]."""
 
-__all__ = ["GRAVITY", "KELVIN", "Values"]
+__all__ = ["GRAVITY", "KELVIN", "Truths", "Values"]

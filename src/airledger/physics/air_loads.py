@@ -1,0 +1,58 @@
+"""Heat and water that a flow of air brings in: what make-up and ventilation air cost."""
+
+from __future__ import annotations
+
+from airledger.physics import Values
+from airledger.physics.moist_air import DRY_AIR_HEAT, EVAPORATION_HEAT, VAPOUR_HEAT, AirState
+
+
+def sensible_heat(mass_flow: Values, entering: AirState, leaving: AirState) -> Values:
+    """Heat that brings entering air to the leaving temperature, taken out of it if positive [W].
+
+    Parameters
+    ----------
+    mass_flow : Values
+        mass flow of dry air [kg/s].
+    entering : AirState
+        state of the air that comes in [degC, kg/kg, Pa].
+    leaving : AirState
+        state in which the air is wanted [degC, kg/kg, Pa].
+
+    Reference: ASHRAE Fundamentals 2021 ch. 1, m (1.006 + 1.86 W) (t1 - t2), MEMORY.
+    """
+    specific_heat = DRY_AIR_HEAT + VAPOUR_HEAT * entering.humidity_ratio
+    return mass_flow * specific_heat * (entering.temperature - leaving.temperature)
+
+
+def latent_heat(mass_flow: Values, entering: AirState, leaving: AirState) -> Values:
+    """Heat of the water that has to leave the air, positive if it is dried [W].
+
+    Parameters
+    ----------
+    mass_flow : Values
+        mass flow of dry air [kg/s].
+    entering : AirState
+        state of the air that comes in [degC, kg/kg, Pa].
+    leaving : AirState
+        state in which the air is wanted [degC, kg/kg, Pa].
+
+    Reference: ASHRAE Fundamentals 2021 ch. 1, 2501 m (W1 - W2), MEMORY.
+    """
+    return EVAPORATION_HEAT * condensed_water(mass_flow, entering, leaving)
+
+
+def condensed_water(mass_flow: Values, entering: AirState, leaving: AirState) -> Values:
+    """Water that has to leave the air, negative if it has to be added [kg/s].
+
+    Parameters
+    ----------
+    mass_flow : Values
+        mass flow of dry air [kg/s].
+    entering : AirState
+        state of the air that comes in [degC, kg/kg, Pa].
+    leaving : AirState
+        state in which the air is wanted [degC, kg/kg, Pa].
+
+    Reference: water balance m (W1 - W2) (closed form).
+    """
+    return mass_flow * (entering.humidity_ratio - leaving.humidity_ratio)
