@@ -21,31 +21,11 @@ from airledger.physics.saturation import (
     HIGHEST_TEMPERATURE,
     LOWEST_TEMPERATURE,
     MASS_RATIO,
-    log_saturation,
-    saturation_pressure,
     saturation_temperature,
     wet_bulb_balance,
 )
+from airledger.physics.saturation import saturation_pressure as saturation_pressure  # noqa: PLC0414 -- belongs to this face
 from airledger.physics.validity import outlier
-
-__all__ = [
-    "AirState",
-    "density",
-    "dew_point",
-    "dry_air_density",
-    "enthalpy",
-    "humidity_ratio",
-    "humidity_ratio_from_dew_point",
-    "humidity_ratio_from_relative_humidity",
-    "humidity_ratio_from_wet_bulb",
-    "relative_humidity",
-    "saturation_pressure",
-    "specific_volume",
-    "standard_pressure",
-    "vapour_pressure",
-    "viscosity",
-    "wet_bulb",
-]
 
 STANDARD_PRESSURE = 101_325.0
 """Pressure of the standard atmosphere at sea level [Pa]."""
