@@ -18,6 +18,7 @@ habits: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  %-13s %s\n", $$1, $$2}' Makefile
 
 setup: $(READY) ## make the environment in .venv (seconds; nothing outside the folder is touched)
+	@:
 
 $(READY): $(PINS)
 	@tools/setup.sh

@@ -59,6 +59,13 @@ def long_files(root: Path) -> Iterator[str]:
                 yield f"{module.place}: {len(lines)} lines, at most {LONGEST_FILE}"
 
 
+def folders_that_are_no_package(root: Path) -> Iterator[str]:
+    """A folder with modules has an `__init__.py`, or the contracts on imports do not see it."""
+    for folder in sorted({module.path.parent for module in package_modules(root)}):
+        if not (folder / "__init__.py").is_file():
+            yield f"{folder.relative_to(root)}: no __init__.py"
+
+
 def undocumented_parameters(root: Path) -> Iterator[str]:
     """The parameters of a docstring equal the signature; in calculating packages they are all there."""
     for module in package_modules(root):
@@ -314,6 +321,7 @@ RULES: dict[str, Callable[[Path], Iterator[str]]] = {
     rule.__name__: rule
     for rule in (
         long_files,
+        folders_that_are_no_package,
         undocumented_parameters,
         parameters_without_unit,
         wrong_raises,

@@ -50,9 +50,13 @@ def orifice_flow(area, pressure_difference):
 STUDY = "def run(house, options, work):\n    return house\n"
 PAGE = "# Door force\n" + "how hard a door pulls " * 20
 
-# rule -> (file, bad text, good text); a tuple of several files where one is not enough
+# rule -> (file, bad text, good text) of each file of the tree; None: no such file
 CASES = {
     "long_files": [(PHYSICS, "x = 1\n" * 401, "x = 1\n" * 400)],
+    "folders_that_are_no_package": [
+        ("src/airledger/physics/leak.py", "", ""),
+        ("src/airledger/physics/__init__.py", None, ""),
+    ],
     "undocumented_parameters": [(PHYSICS, GOOD_FUNCTION.replace("(area,", "(width, area,"), GOOD_FUNCTION)],
     "parameters_without_unit": [(PHYSICS, GOOD_FUNCTION.replace(" [Pa]", ""), GOOD_FUNCTION)],
     "wrong_raises": [
@@ -83,6 +87,8 @@ CASES = {
 
 def plant(root, texts):
     for place, text in texts:
+        if text is None:
+            continue
         path = root / place
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(textwrap.dedent(text), encoding="utf-8")

@@ -1,0 +1,1 @@
+"""Speed as ratios, each beside the share of rows that converged: `make bench`."""
