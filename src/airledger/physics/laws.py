@@ -1,0 +1,299 @@
+"""The laws of the network: what flows through an element at a pressure difference, and the slope of it.
+
+One protocol: ``flow_and_slope(x)`` takes x = pressure at the tail minus pressure at the head, heads of air columns included [Pa],
+as an array (elements, rows), and gives the mass flow of dry air [kg/s] from tail to head with its exact derivative [kg/(s Pa)].
+Every flow rises (or stays) as x rises; that alone makes the solution unique. ``of_rows(index)`` is the law of some of the rows.
+Parameters are arrays (elements, 1) or (elements, rows); the density is that of the air which enters: forward or reverse.
+
+Near zero each law is smooth over `SMOOTH` Pa, so that the slope stays finite: x^n becomes x (x^2 + e^2)^((n-1)/2).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any, Protocol, Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airledger.physics.duct_friction import karman_number_squared
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+SMOOTH = 1e-7
+"""Pressure difference over which a law is rounded off near zero [Pa]."""
+
+RAMP = 0.5
+"""Pressure span over which a gravity damper swings open [Pa]."""
+
+
+class Law(Protocol):
+    """What an element lets through."""
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow of dry air [kg/s] and its derivative [kg/(s Pa)] at a pressure difference [Pa]."""
+        ...
+
+    def of_rows(self, rows: Index) -> Law:
+        """The same law for some of the rows."""
+        ...
+
+
+class _Rows:
+    """Picking rows out of a law whose parameters are arrays (elements, 1) or (elements, rows)."""
+
+    def of_rows(self, rows: Index) -> Self:
+        """The same law for some of the rows.
+
+        Parameters
+        ----------
+        rows : Index
+            which rows [-]
+        """
+        picked: dict[str, Any] = {}
+        for entry in fields(self):  # type: ignore[arg-type]  # every subclass is a dataclass
+            value = getattr(self, entry.name)
+            wide = isinstance(value, np.ndarray) and value.ndim == 2 and value.shape[1] > 1
+            picked[entry.name] = np.ascontiguousarray(value[:, rows]) if wide else value
+        return type(self)(**picked)
+
+
+@dataclass(frozen=True)
+class PowerLaw(_Rows):
+    """A leak, crack, gap or orifice: m = c dP^n. forward, reverse [kg/(s Pa^n)], exponent [-] 0.5 to 1.
+
+    Reference: ASHRAE Fundamentals 2021 ch. 16 eq. 36, 40.
+    """
+
+    forward: Array
+    reverse: Array
+    exponent: Array
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow [kg/s] and slope [kg/(s Pa)].
+
+        Parameters
+        ----------
+        difference : Array
+            pressure difference [Pa]
+
+        Reference: rounding near zero as in the module's head.
+        """
+        square = difference * difference
+        smooth = square + SMOOTH * SMOOTH
+        coefficient = np.where(difference >= 0, self.forward, self.reverse)
+        power = coefficient * smooth ** ((self.exponent - 1) / 2)
+        slope = power * (self.exponent * square + SMOOTH * SMOOTH) / smooth
+        return power * difference, slope
+
+
+@dataclass(frozen=True)
+class FixedFlow(_Rows):
+    """A machine taken as holding its flow: the stiff fan. mass_flow [kg/s].
+
+    Reference: the limiting case of a steep fan curve (closed form).
+    """
+
+    mass_flow: Array
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow [kg/s] and slope [kg/(s Pa)], which is zero.
+
+        Parameters
+        ----------
+        difference : Array
+            pressure difference [Pa]
+
+        Reference: definition of a stiff fan.
+        """
+        flow = self.mass_flow + np.zeros_like(difference)
+        return flow, np.zeros_like(difference)
+
+
+@dataclass(frozen=True)
+class FanLaw(_Rows):
+    """A fan by its curve, at any speed, beyond free delivery and in backflow too.
+
+    knots [Pa] rising pressure rises of the curve at full speed, coefficients (4, segments) of its cubic pieces in flow [m3/s];
+    resistance k [Pa s2/m6] of the square laws outside; speed [-] 0 to 1 (a stopped fan is a plain resistance);
+    size [-] factor on the flow; forward, reverse [kg/m3] dry-air densities.
+
+    Reference: fan laws Q ~ N, P ~ N^2 (ASHRAE Fundamentals 2021 ch. 21); continuation by square laws is own.
+    """
+
+    knots: tuple[float, ...]
+    coefficients: tuple[tuple[float, ...], ...]
+    resistance: float
+    speed: Array
+    size: Array
+    forward: Array
+    reverse: Array
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow [kg/s] and slope [kg/(s Pa)].
+
+        Parameters
+        ----------
+        difference : Array
+            pressure at the inlet side minus pressure at the outlet side [Pa]
+
+        Reference: class.
+        """
+        rise = -difference
+        speed = np.broadcast_to(self.speed, rise.shape)
+        square = speed * speed
+        bottom, top = self.knots[0] * square, self.knots[-1] * square
+        free_flow = self.coefficients[3][0]
+        inside, inside_slope = self._curve(rise / np.maximum(square, 1e-300), speed)
+        below, below_slope = _root(bottom - rise, self.resistance * square * free_flow**2, self.resistance)
+        above, above_slope = _root(rise - top, np.zeros_like(rise), self.resistance)
+        low, high = rise <= bottom, rise > top
+        flow = np.where(high, -above, np.where(low, below, inside))
+        slope = np.where(high, above_slope, np.where(low, below_slope, inside_slope))
+        density = np.where(flow >= 0, self.forward, self.reverse) * self.size
+        return density * flow, density * slope
+
+    def _curve(self, scaled: Array, speed: Array) -> tuple[Array, Array]:
+        knots = np.asarray(self.knots)
+        table = np.asarray(self.coefficients)
+        held = np.clip(scaled, knots[0], knots[-1])
+        piece = np.clip(np.searchsorted(knots, held, side="right") - 1, 0, len(knots) - 2)
+        step = held - knots[piece]
+        cubic, square, line, constant = (table[row][piece] for row in range(4))
+        flow = ((cubic * step + square) * step + line) * step + constant
+        slope = (3 * cubic * step + 2 * square) * step + line
+        return speed * flow, -slope / np.maximum(speed, 1e-150)
+
+
+def _root(pressure: Array, start: Array, resistance: float) -> tuple[Array, Array]:
+    """Flow and slope of sqrt((start + pressure)/k) for pressure >= 0; rounded off where start is next to nothing."""
+    total = np.maximum(pressure, 0.0) + start
+    flow = np.sqrt(total / resistance)
+    slope = 0.5 / np.sqrt(np.maximum(total, 1e-300) * resistance)
+    smooth = total * total + SMOOTH * SMOOTH
+    rounded = total / np.sqrt(np.sqrt(smooth) * resistance)
+    rounded_slope = rounded_derivative(total, smooth) / np.sqrt(resistance)
+    exact = start > 1e-2
+    return np.where(exact, flow, rounded), np.where(exact, slope, rounded_slope)
+
+
+def rounded_derivative(value: Array, smooth: Array) -> Array:
+    """Derivative of x (x^2 + e^2)^(-1/4) [1/sqrt(unit of x)].
+
+    Parameters
+    ----------
+    value : Array
+        x [Pa]
+    smooth : Array
+        x^2 + e^2 [Pa2]
+
+    Reference: closed form.
+    """
+    derivative: Array = (0.5 * value * value + SMOOTH * SMOOTH) / smooth / np.sqrt(np.sqrt(smooth))
+    return derivative
+
+
+@dataclass(frozen=True)
+class RunLaw(_Rows):
+    """A duct run: friction, fittings and filter in series, the loss inverted for the flow by a fixed number of Newton steps.
+
+    length [m] (compression factor included), diameter [m] hydraulic, roughness [m], area [m2]; local [1/m4]: sum of K/(2 A^2);
+    filter_pressure [Pa] at filter_flow [m3/s] with filter_exponent [-]; forward/reverse: moist density [kg/m3], dry-air density [kg/m3];
+    viscosity [Pa s].
+
+    Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 18-21, 34.
+    """
+
+    length: Array
+    diameter: Array
+    roughness: Array
+    area: Array
+    local: Array
+    filter_pressure: Array
+    filter_flow: Array
+    filter_exponent: Array
+    density_forward: Array
+    density_reverse: Array
+    dry_forward: Array
+    dry_reverse: Array
+    viscosity: Array
+
+    STEPS = 7
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow [kg/s] and slope [kg/(s Pa)].
+
+        Parameters
+        ----------
+        difference : Array
+            pressure difference [Pa]
+
+        Reference: class; Newton on ln P over ln Q, whose slope lies between 1 and 2.
+        """
+        forward = difference >= 0
+        density = np.where(forward, self.density_forward, self.density_reverse)
+        size = np.maximum(np.abs(difference), 1e-290)
+        guess = self.local + 0.03 * self.length / (2 * self.diameter * self.area * self.area)
+        flow = np.sqrt(size / (density * guess + self.filter_pressure / (self.filter_flow * self.filter_flow) + 1e-30))
+        for _ in range(self.STEPS):
+            loss, slope = self.loss_and_slope(flow, density)
+            flow = flow * np.exp(np.clip(loss / (flow * slope) * np.log(size / loss), -3.0, 3.0))
+        slope = self.loss_and_slope(flow, density)[1]
+        dry = np.where(forward, self.dry_forward, self.dry_reverse)
+        return np.where(forward, dry, -dry) * flow, dry / slope
+
+    def loss_and_slope(self, flow: Array, density: Array) -> tuple[Array, Array]:
+        """Pressure lost [Pa] at a flow above 0 and its derivative [Pa s/m3].
+
+        Parameters
+        ----------
+        flow : Array
+            volume flow [m3/s]
+        density : Array
+            moist density of the air in the duct [kg/m3]
+
+        Reference: class.
+        """
+        per_flow = density * self.diameter / (self.area * self.viscosity)
+        friction, friction_slope = karman_number_squared(flow * per_flow, self.roughness / self.diameter)
+        factor = self.viscosity * self.viscosity * self.length / (2 * density * self.diameter**3)
+        knee = SMOOTH / np.maximum(density * self.local, 1e-30)  # square of the flow below which the fittings' law is straight
+        fourth = (flow**4 + knee * knee) ** 0.25
+        fittings = density * self.local * flow * fourth
+        fittings_slope = density * self.local * (fourth + flow**4 / fourth**3)
+        filtered = self.filter_pressure * (flow / self.filter_flow) ** self.filter_exponent
+        loss = factor * friction + fittings + filtered
+        slope = factor * friction_slope * per_flow + fittings_slope + self.filter_exponent * filtered / flow
+        return loss, slope
+
+
+@dataclass(frozen=True)
+class GravityLaw(_Rows):
+    """The open way of a gravity damper, beside its shut leakage (a `PowerLaw` of its own): nothing until it opens, then a square law.
+
+    forward [kg/(s Pa^0.5)] fully open; opens_at [Pa].
+
+    Reference: dP = p_open + K rho V^2/2, swung open by a smoothstep over 0.5 Pa (model of ducts.md 5, from memory).
+    """
+
+    forward: Array
+    opens_at: Array
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow [kg/s] and slope [kg/(s Pa)].
+
+        Parameters
+        ----------
+        difference : Array
+            pressure difference [Pa]
+
+        Reference: class.
+        """
+        beyond = np.maximum(difference - self.opens_at, 0.0)
+        part = np.minimum(beyond / RAMP, 1.0)
+        step, step_slope = part * part * (3 - 2 * part), 6 * part * (1 - part) / RAMP
+        root = np.sqrt(beyond)
+        flow = self.forward * step * root
+        slope = self.forward * (step_slope * root + step / (2 * np.maximum(root, 1e-150)))
+        return flow, slope

@@ -1,0 +1,269 @@
+"""Solving rows of a network: batched Newton with a safeguard that cannot cycle.
+
+The flows out of every node must sum to zero. Every law rises with its pressure difference, so the sum is the gradient of a convex
+function of the pressures and has one zero. Newton's step d is taken to a length t at which r(p + t d).d no longer lies past half of
+|r(p).d| (r: the sums), shrunk by the secant otherwise; plain Newton cycles for ever at n = 0.5 (docs/theory/network.md).
+
+The linear systems are eliminated node by node across the batch, least degree first, keeping the conductance to outdoors apart from those
+between nodes: every update is an addition of positive numbers, so no pivot is ever lost. At the end the flows of one last tangent step are
+reported: they close to rounding, and each lies within its law at the reported pressures.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airledger.errors import NotConverged, NoWayForAir, StiffFan
+from airledger.physics.laws import FixedFlow
+from airledger.physics.network import OUTSIDE, Network, Rows
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+Layers = tuple[tuple[Index, Index, Array], ...]
+
+ITERATIONS = 400
+"""Newton steps after which a row counts as unsolved."""
+
+STEP_TOLERANCE = 1e-11
+"""Relative size of the last step in pressure at which a row is solved [-]."""
+
+REFINEMENTS = 2
+"""Tangent steps for the reported flows: the second takes away the rounding of the first [-]."""
+
+STIFF_LIMIT = 1000.0
+"""Pressure past which a fan taken as holding its flow is refused [Pa]."""
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Solved rows. pressure [Pa] (nodes, rows); flow [kg/s of dry air] (elements, rows); converged (rows);
+    residual_relative [-] (rows): largest over nodes of |sum of flows| / max(half the sum of their sizes, 1e-6 of the row's largest)."""
+
+    network: Network
+    pressure: Array
+    flow: Array
+    converged: NDArray[np.bool_]
+    residual_relative: Array
+    iterations: Index
+
+
+class _Point(NamedTuple):
+    """A point of the search: pressures, flows, slopes, sums at the nodes."""
+
+    pressure: Array
+    flow: Array
+    slope: Array
+    sums: Array
+
+
+def solve(network: Network, rows: Rows) -> Solution:
+    """Pressures and flows of every row.
+
+    Parameters
+    ----------
+    network : Network
+        the topology [-]
+    rows : Rows
+        the numbers, one column a state [-]
+
+    Raises
+    ------
+    NoWayForAir
+        a machine of fixed flow moves air in rooms that nothing else joins to outdoors.
+
+    Reference: line search on the slope of the content function; see the module's head and docs/theory/network.md.
+    """
+    pinned = _pinned(network, rows)
+    pressure = np.zeros((len(network.nodes), rows.size))
+    converged = np.zeros(rows.size, dtype=bool)
+    iterations = np.zeros(rows.size, dtype=np.intp)
+    left, part = np.arange(rows.size), rows
+    point = _start(network, part, pinned)
+    for count in range(ITERATIONS):
+        step = _newton_step(network, point, pinned)
+        done = np.max(np.abs(step) / np.maximum(1.0, np.abs(point.pressure)), axis=0, initial=0.0) <= STEP_TOLERANCE
+        if done.any():
+            pressure[:, left[done]] = point.pressure[:, done]
+            converged[left[done]], iterations[left[done]] = True, count
+            keep = np.flatnonzero(~done)
+            left, part, step = left[keep], part.of_rows(keep), np.ascontiguousarray(step[:, keep])
+            point = _Point(*(np.ascontiguousarray(array[:, keep]) for array in point))
+        if not len(left):
+            break
+        point = _searched(network, part, point, step)
+    pressure[:, left] = point.pressure
+    iterations[left] = ITERATIONS
+    return _reported(network, rows, pressure, pinned, converged, iterations)
+
+
+def require_solved(solution: Solution, rows: Rows) -> None:
+    """Refuse a batch in which a row is unsolved or pulled past what a real fan could do.
+
+    Parameters
+    ----------
+    solution : Solution
+        what `solve` gave [-]
+    rows : Rows
+        its rows, for their names and laws [-]
+
+    Raises
+    ------
+    NotConverged
+        a row was left unsolved.
+    StiffFan
+        a machine of fixed flow holds a room past 1,000 Pa.
+    """
+    if not solution.converged.all():
+        row = int(np.flatnonzero(~solution.converged)[0])
+        node = int(np.argmax(np.abs(_sums(solution.network, solution.flow)[:, row])))
+        raise NotConverged(rows.name(row), solution.network.nodes[node], float(solution.residual_relative[row]))
+    for index, law in rows.laws:
+        if isinstance(law, FixedFlow):
+            moved = np.broadcast_to(law.mass_flow, (len(index), rows.size)) != 0
+            for place, element in enumerate(index):
+                for node in (network_end for network_end in _ends(solution.network, int(element)) if network_end != OUTSIDE):
+                    past = moved[place] & (np.abs(solution.pressure[node]) > STIFF_LIMIT)
+                    if past.any():
+                        row = int(np.flatnonzero(past)[0])
+                        raise StiffFan(rows.name(row), solution.network.nodes[node], float(solution.pressure[node, row]))
+
+
+def _ends(network: Network, element: int) -> tuple[int, int]:
+    return network.elements[element].tail, network.elements[element].head
+
+
+def _pinned(network: Network, rows: Rows) -> Index:
+    """One node of every sealed group, held at 0 Pa; a group with net forced flow is refused."""
+    pinned = []
+    for group in network.sealed_groups(rows):
+        inside = set(group)
+        net = np.zeros(rows.size)
+        for index, law in rows.laws:
+            if isinstance(law, FixedFlow):
+                flow = np.broadcast_to(law.mass_flow, (len(index), rows.size))
+                for place, element in enumerate(index):
+                    tail, head = _ends(network, int(element))
+                    net = net + flow[place] * (float(tail in inside) - float(head in inside))
+        if np.any(np.abs(net) > 0):
+            row = int(np.flatnonzero(np.abs(net) > 0)[0])
+            raise NoWayForAir(rows.name(row), network.nodes[group[0]])
+        pinned.append(group[0])
+    return np.array(pinned, dtype=np.intp)
+
+
+def _gathered(layers: Layers, values: Array, places: int) -> Array:
+    total = np.zeros((places, values.shape[1]))
+    for nodes, elements, signs in layers:
+        total[nodes] += signs * values[elements]
+    return total
+
+
+def _sums(network: Network, flow: Array) -> Array:
+    return _gathered(network.at_node, flow, len(network.nodes))
+
+
+def _differences(network: Network, rows: Rows, pressure: Array) -> Array:
+    with_outdoors = np.concatenate([pressure, np.zeros((1, pressure.shape[1]))])
+    difference: Array = with_outdoors[network.tail] - with_outdoors[network.head] + rows.offset
+    return difference
+
+
+def _flows(rows: Rows, difference: Array) -> tuple[Array, Array]:
+    flow, slope = np.empty_like(difference), np.empty_like(difference)
+    for index, law in rows.laws:
+        flow[index], slope[index] = law.flow_and_slope(difference[index])
+    return flow, slope
+
+
+def _at(network: Network, rows: Rows, pressure: Array) -> _Point:
+    flow, slope = _flows(rows, _differences(network, rows, pressure))
+    return _Point(pressure, flow, slope, _sums(network, flow))
+
+
+def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
+    """One linear solve with the secants of all elements at 4 Pa, machines of fixed flow included."""
+    pressure = np.zeros((len(network.nodes), rows.size))
+    at_rest = np.broadcast_to(rows.offset, (len(network.elements), rows.size))
+    reference = np.where(at_rest >= 0, np.maximum(at_rest, 4.0), np.minimum(at_rest, -4.0))
+    flow, _ = _flows(rows, reference)
+    rest, _ = _flows(rows, np.zeros_like(reference))
+    secant = np.maximum((flow - rest) / reference, 0.0)
+    first = _Point(pressure, rest + secant * at_rest, secant, _sums(network, rest + secant * at_rest))
+    return _at(network, rows, _newton_step(network, first, pinned))
+
+
+def _newton_step(network: Network, point: _Point, pinned: Index) -> Array:
+    """The step d with J d = -sums, by elimination without subtraction."""
+    conductance = _gathered(network.at_pair, point.slope, len(network.pairs))
+    ground = _gathered(network.to_outdoors, point.slope, len(network.nodes)) + 1e-250
+    ground[pinned] += 1.0
+    right = -point.sums
+    pivots: list[Array] = []
+    for node, near, links, fills in network.steps:
+        pivot = ground[node].copy()
+        for link in links:
+            pivot += conductance[link]
+        pivots.append(pivot)
+        shares = [conductance[link] / pivot for link in links]
+        for share, other in zip(shares, near, strict=True):
+            ground[other] += share * ground[node]
+            right[other] += share * right[node]
+        for left, right_place, pair in fills:
+            conductance[pair] += shares[left] * conductance[links[right_place]]
+    step = np.zeros_like(right)
+    for (node, near, links, _), pivot in zip(reversed(network.steps), reversed(pivots), strict=True):
+        total = right[node].copy()
+        for link, other in zip(links, near, strict=True):
+            total += conductance[link] * step[other]
+        step[node] = total / pivot
+    return step
+
+
+def _searched(network: Network, rows: Rows, point: _Point, step: Array) -> _Point:
+    """The point along the step at which the sums no longer push back by more than half."""
+    length = np.ones(rows.size)
+    best = _at(network, rows, point.pressure + step)
+    before = _dot(point.sums, step)
+    open_rows = np.arange(rows.size)
+    for _ in range(60):
+        after = _dot(best.sums[:, open_rows], step[:, open_rows])
+        past = after > 0.5 * np.abs(before[open_rows])
+        open_rows = open_rows[past]
+        if not len(open_rows):
+            break
+        back = np.abs(before[open_rows])
+        length[open_rows] *= np.clip(back / (back + after[past]), 0.05, 0.9)
+        trial = point.pressure[:, open_rows] + length[open_rows] * step[:, open_rows]
+        again = _at(network, rows.of_rows(open_rows), trial)
+        for whole, some in zip(best, again, strict=True):
+            whole[:, open_rows] = some
+    return best
+
+
+def _dot(sums: Array, step: Array) -> Array:
+    total = np.zeros(step.shape[1])
+    for node in range(step.shape[0]):
+        total += sums[node] * step[node]
+    return total
+
+
+def _reported(
+    network: Network, rows: Rows, pressure: Array, pinned: Index, converged: NDArray[np.bool_], iterations: Index
+) -> Solution:
+    """Flows of one last tangent step, and how well they close."""
+    point = _at(network, rows, pressure)
+    for _ in range(REFINEMENTS):
+        step = np.concatenate([_newton_step(network, point, pinned), np.zeros((1, rows.size))])
+        flow = point.flow + point.slope * (step[network.tail] - step[network.head])
+        point = _Point(pressure, flow, point.slope, _sums(network, flow))
+    flow = point.flow
+    sums = np.abs(_sums(network, flow))
+    sizes = np.abs(flow)
+    half = 0.5 * _gathered(tuple((n, e, np.abs(s)) for n, e, s in network.at_node), sizes, len(network.nodes))
+    floor = 1e-6 * np.max(sizes, axis=0, initial=0.0)
+    residual = np.max(sums / np.maximum(np.maximum(half, floor), 1e-300), axis=0, initial=0.0)
+    return Solution(network, pressure, flow, converged, residual, iterations)
