@@ -1,0 +1,254 @@
+"""Does a code ask for make-up air here? One verdict for each rule and machine: yes, no, silent, or ask the official.
+
+Only the triggers: whether something is asked for, not how big an opening has to be. The law's limits are on the *rated
+maximum* of a machine, not on its usual speed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from airledger import quantities, units
+from airledger.rules.appliances_inside import fans, most_it_can_move
+from airledger.rules.conditions import CONDITIONS, Answer, Case
+from airledger.rules.house_shape import Exhausting, HouseLike
+from airledger.rules.jurisdictions import NOT_LOOKED_UP, Jurisdiction, jurisdiction
+from airledger.sources import Source, table
+
+VERDICTS = ("yes", "ask the official", "silent", "no")  # the weightiest first
+_TABLE = "rules/tables/make_up_air"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What one rule says about one machine of a house, or about the house (machine "").
+
+    verdict: one of `VERDICTS` · text: the verdict in words, an official's ruling first · code, section, edition of the
+    rule · formula: with its numbers · asks: what has to be done if yes · confirmed: whether the text was seen in
+    print · flow, over, required [m3/s] or None · ruling: "" or who decided what and when.
+    """
+
+    rule: str
+    key: str
+    machine: str
+    verdict: str
+    text: str
+    code: str
+    section: str
+    edition: str
+    formula: str
+    asks: str
+    source: Source
+    confirmed: bool
+    flow: float | None = None
+    over: float | None = None
+    required: float | None = None
+    ruling: str = ""
+
+
+def make_up_trigger(house: HouseLike, system: str = "ip") -> tuple[Verdict, ...]:
+    """What the code of the house's place asks about make-up air: a verdict for each rule and machine that it meets.
+
+    Parameters
+    ----------
+    house : HouseLike
+        the house: place, rooms, exhausts, appliances, ventilator, rulings [-]
+    system : str
+        ``ip`` or ``si``: how the formulas print their numbers [-]
+
+    Reference
+    ---------
+    The rules of rules/tables/make_up_air.toml, each with its source and tag.
+    """
+    place = jurisdiction(house.site.place)
+    if not place.looked_up:
+        return (_with_ruling(_not_looked_up(house, system), house),)
+    rules = {rule["key"]: rule for rule in table(_TABLE)["rule"]}
+    keys = [*place.rules, *([] if "canada test" in place.rules else ["appliances disturbed"]), "two largest fans"]
+    verdicts = [verdict for key in keys for verdict in of_rule(rules[key], house, system)]
+    verdicts += _silences(place, rules, house, system)
+    return tuple(_with_ruling(verdict, house) for verdict in verdicts)
+
+
+def named_rule(key: str, house: HouseLike, system: str = "ip") -> tuple[Verdict, ...]:
+    """What one rule of the table would say about a house, wherever the house stands.
+
+    Parameters
+    ----------
+    key : str
+        the rule's key in rules/tables/make_up_air.toml [-]
+    house : HouseLike
+        the house [-]
+    system : str
+        ``ip`` or ``si`` [-]
+
+    Raises
+    ------
+    KeyError
+        the table has no such rule.
+
+    Reference
+    ---------
+    The rules of rules/tables/make_up_air.toml, each with its source and tag.
+    """
+    for rule in table(_TABLE)["rule"]:
+        if rule["key"] == key:
+            return tuple(of_rule(rule, house, system))
+    raise KeyError(key)
+
+
+def opening_conditions() -> tuple[tuple[str, str, Source], ...]:
+    """What else a make-up opening has to meet once it is asked for: section, words, source.
+
+    Reference
+    ---------
+    IRC M1503.6.1 and M1503.6.2 (recalled) and the exception of M1503.6.
+    """
+    return tuple(
+        (entry["section"], entry["says"], Source(entry["source"], entry["tag"])) for entry in table(_TABLE)["condition"]
+    )
+
+
+def overall(verdicts: tuple[Verdict, ...]) -> str:
+    """The weightiest verdict of all: yes before ask the official before silent before no.
+
+    Parameters
+    ----------
+    verdicts : tuple[Verdict, ...]
+        what `make_up_trigger` gave [-]
+    """
+    return min((verdict.verdict for verdict in verdicts), key=VERDICTS.index, default="silent")
+
+
+def of_rule(rule: dict[str, Any], house: HouseLike, system: str) -> list[Verdict]:
+    """The verdicts of one rule: one a machine it speaks of, or one for the house where it names none.
+
+    Parameters
+    ----------
+    rule : dict[str, Any]
+        the rule as it stands in the table [-]
+    house : HouseLike
+        the house [-]
+    system : str
+        ``ip`` or ``si`` [-]
+    """
+    over = units.parse(rule["over"], "flow")
+    machines: list[Exhausting | None] = [e for e in house.exhausts if e.kind in rule["machines"]]
+    verdicts = []
+    for machine in machines if rule["machines"] else [None]:
+        flow = most_it_can_move(machine) if machine else 0.0
+        answer = CONDITIONS[rule["condition"]](Case(rule, house, machine, flow, over, system))
+        if answer is not None:
+            verdicts.append(_verdict(rule, machine, answer, flow, over))
+    return verdicts
+
+
+def _verdict(rule: dict[str, Any], machine: Exhausting | None, answer: Answer, flow: float, over: float) -> Verdict:
+    source = Source(rule["source"], rule["tag"])
+    return Verdict(
+        rule=rule["title"],
+        key=rule["key"],
+        machine=machine.name if machine else "",
+        verdict=answer.verdict,
+        text=answer.words,
+        code=rule["code"],
+        section=rule["section"],
+        edition=rule["edition"],
+        formula=answer.formula,
+        asks=rule["asks"],
+        source=source,
+        confirmed=source.confirmed,
+        flow=flow if machine else None,
+        over=over if machine else None,
+        required=answer.required,
+    )
+
+
+def _silences(place: Jurisdiction, rules: dict[str, dict[str, Any]], house: HouseLike, system: str) -> list[Verdict]:
+    """The machines of which the rules looked up for the place say nothing."""
+    spoken = {kind for key in place.rules for kind in rules[key]["machines"]}
+    return [
+        Verdict(
+            rule="no rule looked up for this machine",
+            key="silent",
+            machine=fan.name,
+            verdict="silent",
+            text="the rules looked up for this place do not speak of it",
+            code=place.code,
+            section="",
+            edition=place.edition,
+            formula=f"{quantities.text(most_it_can_move(fan), 'air flow', system)} rated",
+            asks="",
+            source=place.source,
+            confirmed=place.source.confirmed,
+            flow=most_it_can_move(fan),
+        )
+        for fan in fans(house)
+        if fan.kind not in spoken
+    ]
+
+
+def _not_looked_up(house: HouseLike, system: str) -> Verdict:
+    largest = max((most_it_can_move(fan) for fan in fans(house)), default=0.0)
+    words = (
+        f"{NOT_LOOKED_UP}: model codes differ; the residential one of 2015 and later asks past 400 cfm only where fuel "
+        "burns inside, its 2009 and 2012 editions and the mechanical code in any house"
+    )
+    return Verdict(
+        rule="make-up air",
+        key="not looked up",
+        machine="",
+        verdict="ask the official",
+        text=words,
+        code="unknown",
+        section="unknown",
+        edition="unknown",
+        formula=f"largest machine: {quantities.text(largest, 'air flow', system)} rated",
+        asks="",
+        source=Source("", "memory"),
+        confirmed=False,
+        flow=largest,
+    )
+
+
+def _with_ruling(verdict: Verdict, house: HouseLike) -> Verdict:
+    """The verdict with what the official ruled beside it; a ruling on the question itself decides it."""
+    about = [ruling for ruling in house.rulings if _speaks_of(ruling.subject, verdict)]
+    if not about:
+        return verdict
+    told = "; ".join(
+        f"{ruling.subject}: {ruling.says} ({ruling.by or 'the official'}, {ruling.on or 'date not given'})"
+        for ruling in about
+    )
+    decisions = [_decision(ruling.says) for ruling in about if _decides(ruling.subject, verdict)]
+    ruled = next((word for word in reversed(decisions) if word), verdict.verdict)
+    required = verdict.required
+    if ruled != verdict.verdict:
+        required = verdict.flow if ruled == "yes" else 0.0
+    return replace(verdict, verdict=ruled, text=f"ruled: {told}", ruling=told, required=required)
+
+
+def _speaks_of(subject: str, verdict: Verdict) -> bool:
+    words, machine = _plain(subject), verdict.machine.lower()
+    return "make-up" in words or bool(machine and machine in words)
+
+
+def _decides(subject: str, verdict: Verdict) -> bool:
+    """Whether a ruling is on the question "is make-up air asked for", for the house or for this machine."""
+    words, machine = _plain(subject), verdict.machine.lower()
+    of_machine = (machine, f"make-up air for {machine}", f"make-up air for the {machine}")
+    return words in ("make-up air", "make-up air needed", "make-up air required") or bool(
+        machine and words in of_machine
+    )
+
+
+def _decision(says: str) -> str:
+    words = _plain(says)
+    if words in ("no", "none", "not needed", "not required", "none needed", "none required", "not asked for"):
+        return "no"
+    return "yes" if words in ("yes", "needed", "required", "asked for") else ""
+
+
+def _plain(words: str) -> str:
+    return " ".join(words.lower().replace("makeup", "make-up").split())
