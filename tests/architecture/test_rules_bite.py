@@ -146,6 +146,17 @@ def test_an_exception_caught_in_the_body_is_not_raised(tmp_path):
     assert list(RULES["wrong_raises"](plant(tmp_path / "b", [(PHYSICS, passed_on)])))
 
 
+def test_an_exception_of_what_is_called_may_be_told_and_one_of_nobody_may_not(tmp_path):
+    inner = "def _check(x):\n    raise OutOfRange\n"
+    outer = 'def f(x):\n    """Nothing.\n\n    Raises:\n        OutOfRange: too large.\n    """\n    return _check(x)\n'
+    assert not list(RULES["wrong_raises"](plant(tmp_path / "a", [(PHYSICS, inner + outer)])))
+    assert list(RULES["wrong_raises"](plant(tmp_path / "b", [(PHYSICS, outer)])))
+    made = 'def fault(x) -> OutOfRange:\n    """Made."""\n    return OutOfRange(x)\n' + outer.replace(
+        "return _check", "raise fault"
+    )
+    assert not list(RULES["wrong_raises"](plant(tmp_path / "c", [(PHYSICS, made)])))
+
+
 def test_a_study_without_a_command_is_seen(tmp_path):
     tree = plant(tmp_path, [("src/airledger/studies/door_force.py", STUDY)])
     assert study_names(tree) == ["door_force"]
