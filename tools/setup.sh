@@ -5,14 +5,19 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.."
 export UV_PYTHON_DOWNLOADS=never PIP_DISABLE_PIP_VERSION_CHECK=1
 
 recent() { "$1" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null; }
+# the engine that the tests compare with is built for these
+tested() { "$1" -c 'import sys; sys.exit(not (3, 11) <= sys.version_info < (3, 13))' 2>/dev/null; }
 
 find_python() {
-  local name
-  for name in "${PYTHON:-python3}" python3.11 python3.12 python3.13 python3.14; do
-    if command -v "$name" >/dev/null && recent "$name"; then
-      command -v "$name"
-      return
-    fi
+  local name fits names=(python3 python3.11 python3.12 python3.13 python3.14)
+  [ -z "${PYTHON:-}" ] || names=("$PYTHON")
+  for fits in tested recent; do
+    for name in "${names[@]}"; do
+      if command -v "$name" >/dev/null && "$fits" "$name"; then
+        command -v "$name"
+        return
+      fi
+    done
   done
   echo "airledger needs Python 3.11 or later, and found none: install it (Debian, Ubuntu: apt-get install python3 python3-venv)," >&2
   echo "or name it: make setup PYTHON=/where/it/is/python3" >&2
@@ -37,3 +42,4 @@ cat requirements-uv.txt requirements-dev.txt >.venv/everything.txt
 .venv/bin/uv pip sync --quiet --python .venv/bin/python --require-hashes .venv/everything.txt
 .venv/bin/uv pip install --quiet --python .venv/bin/python --no-deps --no-build-isolation --editable .
 echo "ready: .venv ($(.venv/bin/python --version))"
+tested .venv/bin/python || echo "the tests need Python 3.11 or 3.12; everything else works with this one" >&2
