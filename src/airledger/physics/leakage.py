@@ -318,35 +318,35 @@ def normalized_leakage(area: Values, floor_area: Values, height: Values, height_
     return weighted
 
 
-def parallel_flow_coefficient(first: Values, second: Values) -> Values:
+def parallel_flow_coefficient(flow_coefficient: Values, other_flow_coefficient: Values) -> Values:
     """Flow coefficient [m3/s/Pa^n] of two leaks of one exponent side by side.
 
     Parameters
     ----------
-    first : Values
+    flow_coefficient : Values
         flow coefficient of one [m3/s/Pa^n].
-    second : Values
+    other_flow_coefficient : Values
         flow coefficient of the other [m3/s/Pa^n].
 
     Reference: flows add (closed form).
     """
-    return first + second
+    return flow_coefficient + other_flow_coefficient
 
 
-def series_flow_coefficient(first: Values, second: Values, exponent: Values) -> Values:
+def series_flow_coefficient(flow_coefficient: Values, other_flow_coefficient: Values, exponent: Values) -> Values:
     """Flow coefficient [m3/s/Pa^n] of two leaks of one exponent one behind the other.
 
     Parameters
     ----------
-    first : Values
+    flow_coefficient : Values
         flow coefficient of one [m3/s/Pa^n].
-    second : Values
+    other_flow_coefficient : Values
         flow coefficient of the other [m3/s/Pa^n].
     exponent : Values
         pressure exponent n of both [-].
 
     Reference: pressure differences add (closed form).
     """
-    resistance = np.power(first, -1.0 / exponent) + np.power(second, -1.0 / exponent)
+    resistance = np.power(flow_coefficient, -1.0 / exponent) + np.power(other_flow_coefficient, -1.0 / exponent)
     coefficient: Values = np.power(resistance, -exponent)
     return coefficient

@@ -184,17 +184,19 @@ def strip_heights(sill: Values, height: Values) -> tuple[Values, Values, Values]
     return low, middle, high
 
 
-def series_orifice_coefficient(first: Values, second: Values) -> Values:
+def series_orifice_coefficient(orifice_coefficient: Values, other_orifice_coefficient: Values) -> Values:
     """Coefficient [m3/s/Pa^0.5] of two orifices one behind the other; areas CD A go by the same rule.
 
     Parameters
     ----------
-    first : Values
+    orifice_coefficient : Values
         coefficient of one [m3/s/Pa^0.5].
-    second : Values
+    other_orifice_coefficient : Values
         coefficient of the other [m3/s/Pa^0.5].
 
     Reference: 1/(CD A)^2 adds (closed form).
     """
-    coefficient: Values = 1.0 / np.sqrt(1.0 / (first * first) + 1.0 / (second * second))
+    coefficient: Values = 1.0 / np.sqrt(
+        1.0 / np.square(orifice_coefficient) + 1.0 / np.square(other_orifice_coefficient)
+    )
     return coefficient
