@@ -1,0 +1,344 @@
+"""The house file's top and the blocks that say what the house is: site, limits, envelope, rooms, openings, states."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from airledger.io.air_forms import AirHandlerForm, ArrangementForm, ExhaustForm, VentilatorForm
+from airledger.io.fields import (
+    Area,
+    Bearing,
+    CrossSection,
+    Direction,
+    Elevation,
+    Exponent,
+    Force,
+    Form,
+    FreeArea,
+    FreeShare,
+    Height,
+    Humidity,
+    Knob,
+    Length,
+    Name,
+    PositiveLength,
+    Power,
+    Pressure,
+    Share,
+    Size,
+    Stands,
+    Temperature,
+    Text,
+    Tightness,
+    Undercut,
+    Volume,
+    Whole,
+    WindSpeed,
+    fault,
+    short,
+    word,
+)
+
+SURROUNDINGS = ("open fields", "houses and trees", "tall buildings", "shore")
+
+
+class SeasonForm(Form):
+    """`summer: {outdoors: 91 F, dew point: 78 F, indoors: 75 F, humidity: 50 %}`."""
+
+    outdoors: Temperature
+    dew_point: Temperature
+    indoors: Temperature
+    humidity: Humidity
+
+    @model_validator(mode="after")
+    def _dew_point_below(self) -> SeasonForm:
+        if self.dew_point > self.outdoors + 1e-9:
+            raise fault(
+                "the dew point is above the outdoor temperature", "a dew point at or below the air's temperature"
+            )
+        return self
+
+
+class WindForm(Form):
+    """`wind: {speed: 0 to 15 mph, from: any}`."""
+
+    speed: WindSpeed
+    from_: Direction = None
+
+
+class SiteForm(Form):
+    """Where the house stands; a place or an elevation is needed."""
+
+    place: Text = ""
+    elevation: Elevation | None = None
+    surroundings: Annotated[str, word(*SURROUNDINGS)] = "houses and trees"
+    summer: SeasonForm | None = None
+    winter: SeasonForm | None = None
+    mild: SeasonForm | None = None
+    wind: WindForm | None = None
+    north: Bearing = 0.0
+
+    @model_validator(mode="after")
+    def _somewhere(self) -> SiteForm:
+        if not self.place and self.elevation is None:
+            raise fault("neither place nor elevation is said", "place: Homestead, Florida  or  elevation: 6 ft")
+        return self
+
+
+def _once(value: Any) -> Any:
+    return {"wanted": value, "tolerated": value} if isinstance(value, str) else value
+
+
+class PressureLimitForm(Form):
+    """`house pressure: {wanted: -10 Pa, tolerated: -20 Pa}` or one value for both; a pull is negative."""
+
+    wanted: Pressure
+    tolerated: Pressure
+
+    @model_validator(mode="after")
+    def _pull(self) -> PressureLimitForm:
+        if self.wanted >= 0 or self.tolerated >= 0:
+            raise fault("how far the house may be pulled down is below 0", "for example -10 Pa")
+        if self.tolerated > self.wanted:
+            raise fault("what is tolerated is stricter than what is wanted", "wanted: -10 Pa, tolerated: -20 Pa")
+        return self
+
+
+class ForceLimitForm(Form):
+    """`door pull: 5 lbf` or `{wanted: 5 lbf, tolerated: 8 lbf}`."""
+
+    wanted: Force
+    tolerated: Force
+
+    @model_validator(mode="after")
+    def _pull(self) -> ForceLimitForm:
+        if self.wanted <= 0 or self.tolerated < self.wanted:
+            raise fault("a pull above 0, and tolerated no stricter than wanted", "wanted: 5 lbf, tolerated: 8 lbf")
+        return self
+
+
+class LimitsForm(Form):
+    """The user's own limits."""
+
+    house_pressure: Annotated[PressureLimitForm, BeforeValidator(_once)] | None = None
+    door_pull: Annotated[ForceLimitForm, BeforeValidator(_once)] | None = None
+
+
+class RulingForm(Form):
+    """What the official decided: `{says: enough, on: 2026-10-02}` or just the words."""
+
+    says: Text
+    on: Text = ""
+    by: Text = ""
+
+
+class RulesForm(Form):
+    """`rules:` of the house: what the official decided."""
+
+    rulings: dict[Name, Annotated[RulingForm, short("says")]] = {}
+
+
+class PeopleForm(Form):
+    """`people: {bedrooms: 3, sleeping: 4}`."""
+
+    bedrooms: Whole | None = None
+    sleeping: Whole | None = None
+
+
+class LeakForm(Form):
+    """`top plate: {share: 25 %, height: 9 ft, to: attic}`."""
+
+    share: Share
+    height: Height
+    to: Name = "outdoors"
+    rooms: list[Name] = []
+
+
+class EnvelopeForm(Form):
+    """The envelope's tightness as lived in and where it leaks."""
+
+    tightness: Tightness | None = None
+    tested: Text | None = None
+    taped_at_the_test: list[Name] = []
+    exponent: Exponent | None = None
+    leaks: dict[Name, LeakForm] = {}
+    volume: Volume | None = None
+
+
+class LevelForm(Form):
+    """`basement: {floor: -8 ft, below grade: 6 ft}`."""
+
+    floor: Height
+    below_grade: Length = 0.0
+
+
+def _air(value: Any) -> Any:
+    if isinstance(value, str):
+        if " ".join(value.lower().split()) != "as outdoors":
+            raise fault(f"cannot read {value[:60]!r}", "as outdoors, or {winter: 62 F}")
+        return {"as outdoors": "as outdoors"}
+    return value
+
+
+class RoomAirForm(Form):
+    """A room's air where it differs from the house's: `as outdoors`, or temperatures by season."""
+
+    as_outdoors: Text | None = None
+    summer: Temperature | None = None
+    winter: Temperature | None = None
+    mild: Temperature | None = None
+
+
+class RoomForm(Form):
+    """A room, or a space beside the house: attic, crawl space, garage."""
+
+    kind: Annotated[str, word("room", "attic", "crawl space", "garage")] = "room"
+    level: Name = ""
+    size: Size | None = None
+    corner: tuple[Height, Height] | None = None
+    outline: Annotated[list[tuple[Height, Height]], Field(min_length=3, max_length=200)] | None = None
+    area: Area | None = None
+    ceiling: PositiveLength | None = None
+    volume: Volume | None = None
+    vents: FreeArea | None = None
+    air: Annotated[RoomAirForm, BeforeValidator(_air)] | None = None
+
+    @model_validator(mode="after")
+    def _one_shape(self) -> RoomForm:
+        if sum(shape is not None for shape in (self.size, self.outline, self.area)) != 1:
+            raise fault(
+                "its floor is said once", "size: 15 ft x 16 ft, or outline: [[0 ft, 0 ft], ...], or area: 70 ft2"
+            )
+        if self.corner is not None and self.size is None:
+            raise fault("a corner goes with a size", "size: 15 ft x 16 ft, corner: [0 ft, 0 ft]")
+        if self.vents is not None and self.kind == "room":
+            raise fault(
+                "vents to outdoors belong to an attic, a crawl space or a garage",
+                "kind: attic, or an opening to outdoors",
+            )
+        return self
+
+
+class OpeningForm(Form):
+    """A door, window, clear opening or grille between two rooms, or a room and outdoors."""
+
+    between: tuple[Name, Name]
+    leaf: Size | None = None
+    sash: Size | None = None
+    clear: Size | None = None
+    grille: CrossSection | None = None
+    sill: Length | None = None
+    height: Length | None = None
+    swings: Annotated[str, word("in", "out")] | None = None
+    undercut: Undercut | None = None
+    stands: Stands | None = None
+    opens_up_to: PositiveLength | None = None
+    knob: Knob | None = None
+    closer: Force | None = None
+    faces: Text = ""
+    lies: Annotated[str, word("flat")] | None = None
+    free: FreeShare | None = None
+    door: Name = ""
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> OpeningForm:
+        given = [kind for kind in ("leaf", "sash", "clear", "grille") if getattr(self, kind) is not None]
+        if len(given) != 1:
+            raise fault("what kind of opening it is is said once", "leaf (a door), sash (a window), clear, or grille")
+        allowed = {
+            "leaf": {"swings", "undercut", "stands", "knob", "closer", "faces", "lies", "sill"},
+            "sash": {"sill", "opens_up_to", "stands", "faces", "swings"},
+            "clear": {"sill", "lies", "door", "stands", "faces"},
+            "grille": {"free", "height", "sill", "lies"},
+        }[given[0]]
+        beside = sorted(self.model_fields_set - allowed - {"between", given[0]})
+        if beside:
+            names = ", ".join(key.replace("_", " ") for key in beside)
+            raise fault(
+                f"{names} does not go with {given[0]}", ", ".join(sorted(key.replace("_", " ") for key in allowed))
+            )
+        if self.between[0] == self.between[1]:
+            raise fault("an opening joins two different spaces", "between: [hall, main bedroom]")
+        return self
+
+
+class FlueForm(Form):
+    """`flue: {size: 4 in round, height: 24 ft, shared with: [furnace]}`."""
+
+    size: CrossSection
+    height: PositiveLength | None = None
+    shared_with: list[Name] = []
+
+
+class ApplianceForm(Form):
+    """Something that burns, or a heat pump."""
+
+    kind: Text = ""
+    burns: Annotated[str, word("gas", "propane", "oil", "wood")] | None = None
+    vents: (
+        Annotated[str, word("natural draft", "fan-assisted", "power vent", "direct vent", "sealed", "none")] | None
+    ) = None
+    room: Name = ""
+    input: Power | None = None
+    flue: FlueForm | None = None
+
+
+class StageForm(Form):
+    """`rough-in: {by: 2027-03-02, decides: [make-up air, hood duct]}`."""
+
+    by: Text = ""
+    decides: list[Text] = []
+
+
+def _make_up_air(value: Any) -> Any:
+    if isinstance(value, str):
+        kind = " ".join(value.lower().split())
+        if kind not in ("undecided", "none"):
+            raise fault(f"{value[:60]!r} is not known here", "undecided, none, or named arrangements")
+        return None if kind == "undecided" else {}
+    return fault_if_empty(value)
+
+
+def fault_if_empty(value: Any) -> Any:
+    """The value, unless nothing stands where make-up air is told.
+
+    Parameters
+    ----------
+    value : object
+        what stands there [-]
+
+    Raises
+    ------
+    PydanticCustomError
+        nothing stands there.
+    """
+    if value is None:
+        raise fault("nothing stands here", "undecided, none, or named arrangements")
+    return value
+
+
+class HouseForm(Form):
+    """The whole file."""
+
+    house: Text
+    shape: Annotated[str, word("1")] = "1"
+    site: SiteForm
+    rules: RulesForm = RulesForm()
+    limits: LimitsForm = LimitsForm()
+    people: PeopleForm = PeopleForm()
+    envelope: EnvelopeForm
+    levels: dict[Name, LevelForm] = {}
+    rooms: Annotated[dict[Name, RoomForm], Field(min_length=1, max_length=200)]
+    openings: dict[Name, OpeningForm] = {}
+    ventilator: VentilatorForm | None = None
+    exhausts: dict[Name, ExhaustForm] = {}
+    make_up_air: Annotated[
+        Annotated[dict[Name, ArrangementForm], Field(max_length=20)] | None, BeforeValidator(_make_up_air)
+    ] = Field(default={}, alias="make-up air")
+    air_handler: AirHandlerForm | None = None
+    appliances: dict[Name, ApplianceForm] = {}
+    stages: dict[Name, StageForm] = {}
+    prices: Text = ""
+    states: dict[Name, dict[Name, Text]] = {}

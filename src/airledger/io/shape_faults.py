@@ -1,0 +1,252 @@
+"""Faults of a house file's shape: the forms are tried, what fails is told with its place and set aside, the rest is tried again.
+
+Setting faulty parts aside lets one pass report all faults, those of meaning included, instead of the first kind only.
+"""
+
+from __future__ import annotations
+
+import re
+import types
+import typing
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from airledger.errors import Fault
+from airledger.io.fields import nearest
+from airledger.io.forms import HouseForm
+from airledger.io.marks import Node, Path, Plain, path_text, source_line
+
+MOST_ROUNDS = 200
+COMMA = "a comma inside a quantity? Within {} and [] a comma begins the next entry"
+STAND_INS: dict[str, Plain] = {
+    "house": "house",
+    "site": {"elevation": "0 ft"},
+    "envelope": {"tightness": "1 ach50"},
+    "rooms": {"room": {"area": "1 m2"}},
+}
+"""Taken for a needed block that is missing or faulty, only so that the other blocks can be checked in the same pass."""
+
+
+def locate(root: Node, path: Path) -> tuple[Node, Node]:
+    """The node at a path or, where it ends early, the deepest one on the way; and the key's node (the value's in a list).
+
+    Parameters
+    ----------
+    root : Node
+        the whole file [-]
+    path : tuple
+        keys and places [-]
+    """
+    node = key = root
+    for step in path:
+        if node.kind == "list" and isinstance(step, str):
+            child = next((child for child in node.children.values() if child.text == step), None)
+        else:
+            child = node.children.get(step)
+        if child is None:
+            continue
+        key = node.keys.get(str(step), child)
+        node = child
+    return node, key
+
+
+@dataclass
+class Faults:
+    """The faults found so far in one text."""
+
+    text: str
+    root: Node
+    found: list[Fault] = field(default_factory=list)
+    paths: list[Path] = field(default_factory=list)
+
+    def add(self, path: Path, problem: str, allowed: str = "", near: str = "", at_key: bool = False) -> None:
+        """One more fault, at a path; told once where it would stand twice.
+
+        Parameters
+        ----------
+        path : tuple
+            where [-]
+        problem, allowed, near : str
+            what is wrong, what may stand there, the nearest valid word [-]
+        at_key : bool
+            whether the key, not the value, is at fault [-]
+        """
+        self.paths.append(path)
+        node, key = locate(self.root, path)
+        place = key if at_key or node.kind != "scalar" else node
+        steps = [step for index, step in enumerate(path) if index == 0 or step != path[index - 1]]
+        name = path_text(tuple(steps)) or "file"
+        if any((f.line, f.column, f.problem) == (place.line, place.column, problem) for f in self.found):
+            return
+        where = source_line(self.text, place.line)
+        self.found.append(Fault(place.line, place.column, name, problem, allowed, near, where))
+
+    def beneath(self, path: Path) -> bool:
+        """Whether a fault stands at a path or below it.
+
+        Parameters
+        ----------
+        path : tuple
+            where [-]
+        """
+        return any(faulty[: len(path)] == path for faulty in self.paths)
+
+
+def form_of(faults: Faults) -> HouseForm:
+    """The house file's form; every fault of shape goes to `faults` and what is faulty is left out of the form.
+
+    Parameters
+    ----------
+    faults : Faults
+        the text, its tree, and where faults are gathered [-]
+
+    Raises
+    ------
+    RecursionError
+        the file could not be brought to a readable shape.
+    """
+    plain = faults.root.plain()
+    assert isinstance(plain, dict)
+    _empty_values(faults, plain)
+    for _ in range(MOST_ROUNDS):
+        try:
+            return HouseForm.model_validate(plain)
+        except ValidationError as problem:
+            told = list(faults.paths)
+            for error in problem.errors(include_url=False):
+                path = _tell(faults, error, told)
+                _set_aside(plain, path)
+    raise RecursionError("the house file's faults could not be set aside one by one")
+
+
+def _empty_values(faults: Faults, plain: dict[str, Plain]) -> None:
+    """Tells of every key behind which nothing stands, and takes it out."""
+    for path, node in faults.root.walk():
+        if node.kind != "scalar" or node.text is not None or not path:
+            continue
+        parent, _ = locate(faults.root, path[:-1])
+        if parent.flow:
+            faults.add(path, f"nothing stands behind {path[-1]!r}: {COMMA}", "quantities without commas, or in quotes", at_key=True)
+        else:
+            faults.add(path, "nothing stands here", "a value, or leave the line out", at_key=True)
+        _set_aside(plain, path)
+
+
+def _set_aside(plain: dict[str, Plain], path: Path) -> None:
+    """Takes the entry at a path out of the file's content; a list goes as a whole, a needed block is replaced."""
+    ends = next((index for index, step in enumerate(path) if isinstance(step, int)), len(path))
+    steps = [str(step) for step in path[:ends]]
+    parents: list[tuple[dict[str, Plain], str]] = []
+    block: Plain = plain
+    for step in steps:
+        if not isinstance(block, dict) or step not in block:
+            break
+        parents.append((block, step))
+        block = block[step]
+    if not parents:
+        for key in STAND_INS:
+            plain.setdefault(key, STAND_INS[key])
+        return
+    owner, key = parents[-1]
+    del owner[key]
+    if owner is plain and key in STAND_INS:
+        plain[key] = STAND_INS[key]
+
+
+def _tell(faults: Faults, error: Any, told: list[Path]) -> Path:
+    """Adds the fault that an error of the forms stands for; the path of what has to be set aside."""
+    path: Path = tuple(error["loc"])
+    at_key = bool(path) and path[-1] == "[key]"
+    path = path[:-1] if at_key else path
+    kind = error["type"]
+    if kind == "missing":
+        block = path[:-1]
+        if not any(faulty[: len(path)] == path for faulty in told):
+            _missing(faults, path)
+        return block if block else path
+    if kind == "extra_forbidden":
+        _unknown_key(faults, path)
+        return path
+    if any(faulty[: len(path)] == path for faulty in told):
+        return path
+    problem, allowed, near = _words(error)
+    faults.add(path, problem, allowed, near, at_key=at_key)
+    return path
+
+
+def _missing(faults: Faults, path: Path) -> None:
+    if isinstance(path[-1], int):
+        faults.add(path[:-1], "a value is missing in this list", "two values within []", at_key=False)
+        return
+    block = path[:-1]
+    node, _ = locate(faults.root, block)
+    keys = [key for key in node.children if isinstance(key, str)]
+    close = nearest(path[-1], keys)
+    near = f"{path[-1]}" if close else ""
+    faults.add(block, f"{path[-1]} is missing", f"{path[-1]} is needed here", near if close != path[-1] else "", at_key=True)
+
+
+def _unknown_key(faults: Faults, path: Path) -> None:
+    key = str(path[-1])
+    allowed = keys_allowed(path[:-1])
+    problem = f"no such key: {key!r}"
+    if re.match(r"\d", key):
+        problem += f"; {COMMA}"
+    faults.add(path, problem, ", ".join(allowed), nearest(key, allowed), at_key=True)
+
+
+def _words(error: Any) -> tuple[str, str, str]:
+    """An error of the forms in plain words: problem, what is allowed, the nearest word."""
+    kind, context = error["type"], error.get("ctx", {})
+    if kind == "house_file":
+        return context["problem"], context["allowed"], context["nearest"]
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return "a block of keys and values is wanted here", "key: value lines, or {key: value}", ""
+    if kind in ("list_type", "tuple_type"):
+        return "a list is wanted here", "[one, another]", ""
+    if kind in ("too_long", "too_short"):
+        found = context.get("actual_length", 0)
+        bound = context.get("max_length", context.get("min_length", 0))
+        hint = f"; {COMMA}" if kind == "too_long" and bound < 5 else ""
+        return f"{found} entries stand here{hint}", f"{'up to' if kind == 'too_long' else 'at least'} {bound}", ""
+    return f"cannot be read ({error['msg']})", "", ""
+
+
+def keys_allowed(path: Path) -> list[str]:
+    """The keys that the block at a path may have, in the order of the form.
+
+    Parameters
+    ----------
+    path : tuple
+        keys and places from the top of the file [-]
+    """
+    model: Any = HouseForm
+    for step in path:
+        if isinstance(model, type) and issubclass(model, BaseModel):
+            found = next((f.annotation for f in model.model_fields.values() if f.alias == step), None)
+        else:
+            found = _inner(model)
+        model = _form_within(found)
+    if isinstance(model, type) and issubclass(model, BaseModel):
+        return [str(f.alias) for f in model.model_fields.values()]
+    return []
+
+
+def _form_within(annotation: Any) -> Any:
+    """An annotation without Annotated and Optional around it."""
+    while True:
+        origin = typing.get_origin(annotation)
+        if origin is typing.Annotated:
+            annotation = typing.get_args(annotation)[0]
+        elif origin in (typing.Union, types.UnionType):
+            annotation = next(part for part in typing.get_args(annotation) if part is not type(None))
+        else:
+            return annotation
+
+
+def _inner(annotation: Any) -> Any:
+    """What the values of a dict or the entries of a list are."""
+    arguments = typing.get_args(annotation)
+    return arguments[-1] if arguments else None
