@@ -46,7 +46,7 @@ class ShutLeakage:
 class Cap:
     """A cap where a duct meets the outdoors.
 
-    loss: on the duct's velocity, exit included [-] · opens_at: of its flap [Pa] · leaks_shut: its shut flap. None: no flap.
+    loss: on the duct's velocity, exit included [-] · opens_at: of its flap [Pa] · leaks_shut: shut flap. None: no flap.
     """
 
     word: str
