@@ -276,3 +276,34 @@ def diameter_for_loss(flow: Values, pressure_difference: Values, loss_coefficien
     area = flow / flow_through_loss(pressure_difference, 1.0, loss_coefficient, density)
     diameter: Values = np.sqrt(4.0 * area / math.pi)
     return diameter
+
+
+def mean_velocity(flow: Values, area: Values) -> Values:
+    """Mean velocity of the air in a cross-section [m/s].
+
+    Parameters
+    ----------
+    flow : Values
+        volume flow [m3/s].
+    area : Values
+        area of the cross-section [m2].
+
+    Reference: continuity (closed form).
+    """
+    return flow / area
+
+
+def velocity_at_pressure(velocity_pressure: Values, density: Values) -> Values:
+    """Velocity [m/s] that a velocity pressure read with a pitot tube stands for.
+
+    Parameters
+    ----------
+    velocity_pressure : Values
+        total minus static pressure [Pa].
+    density : Values
+        density of the air [kg/m3].
+
+    Reference: sqrt(2 p/rho) (closed form).
+    """
+    velocity: Values = np.sqrt(2.0 * velocity_pressure / density)
+    return velocity
