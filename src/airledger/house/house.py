@@ -91,7 +91,7 @@ class Envelope:
 
     tightness: Uncertain
     tightness_unit: str = "ach50"
-    exponent: Uncertain = field(default_factory=lambda: Uncertain.exactly(0.65))
+    exponent: Uncertain | None = None
     taped: tuple[str, ...] = ()
     leaks: tuple[Leak, ...] = ()
     volume: float | None = None

@@ -1,4 +1,4 @@
-"""From the forms of a house file to the frozen House; nothing is checked here that the forms or the checks hold already."""
+"""From the forms of a house file to the frozen House; what the forms and the checks hold is not checked again."""
 
 from __future__ import annotations
 
@@ -37,6 +37,7 @@ from airledger.house.house import (
 )
 from airledger.io import air_forms as air
 from airledger.io import forms
+from airledger.io.outlines import area
 from airledger.uncertain import Uncertain
 
 KIND_WORDS = (
@@ -121,8 +122,7 @@ def _envelope(form: forms.EnvelopeForm) -> Envelope:
     assert form.tightness is not None, "the checks refuse an envelope without tightness"
     value, unit = form.tightness
     leaks = tuple(Leak(name, leak.share, leak.height, leak.to, tuple(leak.rooms)) for name, leak in form.leaks.items())
-    exponent = LIKELY_EXPONENT if form.exponent is None else form.exponent
-    return Envelope(value, unit, exponent, tuple(form.taped_at_the_test), leaks, form.volume)
+    return Envelope(value, unit, form.exponent, tuple(form.taped_at_the_test), leaks, form.volume)
 
 
 def floor_outline(form: forms.RoomForm) -> tuple[tuple[float, float], ...]:
@@ -153,9 +153,7 @@ def floor_area(form: forms.RoomForm) -> float:
         return form.area
     if form.size is not None:
         return form.size[0] * form.size[1]
-    corners = form.outline or []
-    turned = zip(corners, corners[1:] + corners[:1], strict=True)
-    return abs(sum(x * next_y - next_x * y for (x, y), (next_x, next_y) in turned)) / 2
+    return area(tuple(form.outline or ()))
 
 
 def _room(name: str, form: forms.RoomForm) -> Room:
@@ -236,22 +234,24 @@ def _filter(form: air.FilterForm) -> FilterDrop:
 def _run_item(part: air.RunPart) -> RunItem:
     kind = next(iter(part.model_fields_set))
     value, name = getattr(part, kind), kind.replace("_", " ")
-    if isinstance(value, air.ElbowForm):
-        return RunItem(name, angle=value.angle, radius_ratio=value.radius, loss=value.loss, word=value.word)
-    if isinstance(value, air.CapForm):
-        return RunItem(name, loss=value.loss, word=value.word, flap=_flap(value.flap_opens_at, value.leaks_shut))
-    if isinstance(value, air.RunDamperForm):
-        return RunItem(name, loss=value.loss, word=value.word, flap=_flap(value.opens_at, value.leaks_shut))
-    if isinstance(value, air.FilterForm):
-        return RunItem(name, filter=_filter(value), word=value.grade)
-    if isinstance(value, air.GrilleForm):
-        diameter, width, height = value.size
-        return RunItem(name, diameter=diameter, width=width, height=height, free=value.free, loss=value.loss)
-    if isinstance(value, air.FittingForm):
-        return RunItem(name, word=value.word, loss=value.loss)
-    if kind == "straight":
-        return RunItem(name, length=value[0], rise=value[1])
-    return RunItem(name, loss=value)
+    item = RunItem(name, loss=getattr(value, "loss", None), word=getattr(value, "word", ""))
+    match value:
+        case air.ElbowForm():
+            item = replace(item, angle=value.angle, radius_ratio=value.radius)
+        case air.CapForm():
+            item = replace(item, flap=_flap(value.flap_opens_at, value.leaks_shut))
+        case air.RunDamperForm():
+            item = replace(item, flap=_flap(value.opens_at, value.leaks_shut))
+        case air.FilterForm():
+            item = replace(item, filter=_filter(value), word=value.grade)
+        case air.GrilleForm():
+            diameter, width, height = value.size
+            item = replace(item, diameter=diameter, width=width, height=height, free=value.free)
+        case (length, rise):
+            item = replace(item, length=length, rise=rise)
+        case float():
+            item = replace(item, loss=value)
+    return item
 
 
 def _flap(opens_at: float | None, leaks_shut: tuple[float, float] | None) -> Flap | None:

@@ -258,7 +258,9 @@ class RunLaw(_Rows):
         per_flow = density * self.diameter / (self.area * self.viscosity)
         friction, friction_slope = karman_number_squared(flow * per_flow, self.roughness / self.diameter)
         factor = self.viscosity * self.viscosity * self.length / (2 * density * self.diameter**3)
-        knee = SMOOTH / np.maximum(density * self.local, 1e-30)  # square of the flow below which the fittings' law is straight
+        knee = SMOOTH / np.maximum(
+            density * self.local, 1e-30
+        )  # square of the flow below which the fittings' law is straight
         fourth = (flow**4 + knee * knee) ** 0.25
         fittings = density * self.local * flow * fourth
         fittings_slope = density * self.local * (fourth + flow**4 / fourth**3)

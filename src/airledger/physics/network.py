@@ -86,7 +86,11 @@ class Network:
     @cached_property
     def pairs(self) -> tuple[tuple[int, int], ...]:
         """Pairs of nodes that elements join, each once, lower index first; pairs that elimination fills in come last."""
-        joined = {(min(e.tail, e.head), max(e.tail, e.head)) for e in self.elements if min(e.tail, e.head) >= 0 and e.tail != e.head}
+        joined = {
+            (min(e.tail, e.head), max(e.tail, e.head))
+            for e in self.elements
+            if min(e.tail, e.head) >= 0 and e.tail != e.head
+        }
         filled = list(joined)
         for _, near in self._elimination:
             for position, left in enumerate(near):
@@ -125,7 +129,9 @@ class Network:
         for node, near in self._elimination:
             links = tuple(number[min(node, one), max(node, one)] for one in near)
             fills = tuple(
-                (i, j, number[min(near[i], near[j]), max(near[i], near[j])]) for i in range(len(near)) for j in range(i + 1, len(near))
+                (i, j, number[min(near[i], near[j]), max(near[i], near[j])])
+                for i in range(len(near))
+                for j in range(i + 1, len(near))
             )
             written.append((node, near, links, fills))
         return tuple(written)
@@ -179,7 +185,9 @@ class Network:
         for index, element in enumerate(self.elements):
             if index not in fixed:
                 one, other = root(element.tail), root(element.head)  # -1 is the last place: outdoors
-                parent[max(one, other) if one >= 0 and other >= 0 else one] = root(min(one, other)) if one != other else one
+                parent[max(one, other) if one >= 0 and other >= 0 else one] = (
+                    root(min(one, other)) if one != other else one
+                )
         groups: dict[int, list[int]] = {}
         outdoors = root(len(self.nodes))
         for node in range(len(self.nodes)):

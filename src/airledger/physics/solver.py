@@ -125,11 +125,15 @@ def require_solved(solution: Solution, rows: Rows) -> None:
         if isinstance(law, FixedFlow):
             moved = np.broadcast_to(law.mass_flow, (len(index), rows.size)) != 0
             for place, element in enumerate(index):
-                for node in (network_end for network_end in _ends(solution.network, int(element)) if network_end != OUTSIDE):
+                for node in (
+                    network_end for network_end in _ends(solution.network, int(element)) if network_end != OUTSIDE
+                ):
                     past = moved[place] & (np.abs(solution.pressure[node]) > STIFF_LIMIT)
                     if past.any():
                         row = int(np.flatnonzero(past)[0])
-                        raise StiffFan(rows.name(row), solution.network.nodes[node], float(solution.pressure[node, row]))
+                        raise StiffFan(
+                            rows.name(row), solution.network.nodes[node], float(solution.pressure[node, row])
+                        )
 
 
 def _ends(network: Network, element: int) -> tuple[int, int]:

@@ -1,0 +1,369 @@
+"""Machines that move air, as elements: exhausts with their ducts and flaps, the two streams of an ERV or HRV, make-up openings and fans."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airledger import parts
+from airledger.errors import InputError
+from airledger.house import duct_terms
+from airledger.house.elements import Fan, GravityWay, Machine, Orifice, PlainLeak, Run, Spec
+from airledger.house.house import OUTDOORS, Exhaust, House, MakeUpAir, Ventilator
+from airledger.house.operating_state import VENTILATOR_STREAMS, Settings, full_flow, speeds_of
+from airledger.house.ways import setting
+from airledger.physics.fan import FanCurve, fan_curve, fan_flow, rated_fan_curve
+from airledger.physics.moist_air import REFERENCE_DENSITY
+from airledger.sources import Assumption, Source
+
+Array = NDArray[np.float64]
+Made = tuple[list[Spec], list[Assumption]]
+
+BRANCH_SHARE = 0.5
+"""Share of a stream's duct resistance that lies in its branches [-], where no ducts are drawn: common practice, no source."""
+
+CORE_LEAKS = (0.00235973721, 25.0)
+"""Leakage through each stream of a unit that is off: 5 cfm at 25 Pa [m3/s, Pa], where the file gives none."""
+
+RATING_PRESSURE = 0.4 * 249.0889
+"""Static pressure at which a ventilator's flow is rated where no curve is given [Pa]: 0.4 in w.c. (CSA C439 practice)."""
+
+
+def middle(house: House, room: str) -> float:
+    """Height [m] of the middle of a room: where openings are taken to be whose height nobody gave.
+
+    Parameters
+    ----------
+    house : House
+        rooms and levels [m]
+    room : str
+        a room's name [-]
+    """
+    return house.floor(room) + house.room(room).ceiling / 2
+
+
+def off(name: str) -> duct_terms.Factor:
+    """1 where a machine stands still, else 0.
+
+    Parameters
+    ----------
+    name : str
+        the machine [-]
+    """
+    return lambda settings: (settings.column(("speed", name), 0.0) <= 0.0).astype(float)
+
+
+def on(name: str) -> duct_terms.Factor:
+    """1 where a machine runs, else 0.
+
+    Parameters
+    ----------
+    name : str
+        the machine [-]
+    """
+    return lambda settings: (settings.column(("speed", name), 0.0) > 0.0).astype(float)
+
+
+def exhaust_specs(house: House, exhaust: Exhaust) -> Made:
+    """An exhaust: its fan, its duct, its flap.
+
+    With a curve and a run: room, fan, duct, flap, outdoors, with a junction between each two. Taken as holding its flow: one element, and
+    the flap's shut leakage while it stands still.
+
+    Parameters
+    ----------
+    house : House
+        the house [-]
+    exhaust : Exhaust
+        the machine [-]
+
+    Raises
+    ------
+    InputError
+        the curve belongs to a speed that is not listed.
+    """
+    if not speeds_of(exhaust):
+        return [], []
+    name, room = exhaust.name, exhaust.room
+    z = middle(house, room)
+    terms = duct_terms.of_exhaust(exhaust) if exhaust.run else None
+    assumed = list(terms.assumed) if terms else []
+    flap = terms.flap if terms else None
+    if exhaust.fan_curve is None:
+        why = "no fan curve: taken as holding its flow whatever the house does, the worst case for pressure"
+        assumed.append(
+            Assumption(f"exhausts / {name} / fan curve", "holds its flow", "", why, Source("stiff fan", "practice"))
+        )
+        specs: list[Spec] = [
+            Machine(name, "exhaust", room, OUTDOORS, z, z, flow=full_flow(exhaust), factor=_speed_and_flow(name))
+        ]
+        if flap:
+            specs.append(
+                PlainLeak(
+                    f"{name} flap",
+                    "exhaust",
+                    room,
+                    OUTDOORS,
+                    z,
+                    z,
+                    factor=off(name),
+                    flow=flap.leak[0],
+                    pressure=flap.leak[1],
+                )
+            )
+        return specs, assumed
+    if exhaust.fan_curve.at not in dict(speeds_of(exhaust)):
+        raise InputError(f"{name}: its curve belongs to {exhaust.fan_curve.at!r}, which is none of its speeds")
+    curve, speed, size = (
+        fan_curve(exhaust.fan_curve.points),
+        setting(("speed", name), 0.0),
+        setting(("flow", name), 1.0),
+    )
+    if terms is None:
+        running = on(name)
+        return [
+            Fan(name, "exhaust", room, OUTDOORS, z, z, curve=curve, speed=speed, factor=lambda s: running(s) * size(s))
+        ], assumed
+    top = z + terms.rise
+    duct, cap = f"{name}/duct", f"{name}/cap"
+    specs = [Fan(name, "exhaust", room, duct, z, z, curve=curve, speed=speed, factor=size)]
+    if flap is None:
+        return [*specs, terms.element(f"{name} duct", "exhaust", (duct, OUTDOORS), (z, top), size=None)], assumed
+    specs.append(terms.element(f"{name} duct", "exhaust", (duct, cap), (z, top), size=None))
+    specs.append(
+        GravityWay(
+            f"{name} flap", "exhaust", cap, OUTDOORS, top, top, area=terms.area, loss=flap.loss, opens_at=flap.opens_at
+        )
+    )
+    specs.append(
+        PlainLeak(f"{name} flap", "exhaust", cap, OUTDOORS, top, top, flow=flap.leak[0], pressure=flap.leak[1])
+    )
+    return specs, assumed
+
+
+def _speed_and_flow(name: str) -> duct_terms.Factor:
+    speed, flow = setting(("speed", name), 0.0), setting(("flow", name), 1.0)
+    return lambda settings: speed(settings) * flow(settings)
+
+
+def ventilator_specs(house: House, unit: Ventilator) -> Made:
+    """The two streams of an ERV or HRV. Supply: outdoors, ducts, fan, branches, rooms. Exhaust: rooms, branches, fan, ducts, outdoors.
+
+    Without ducts drawn, the resistance is what makes each stream's fan give its flow with the house at 0 Pa; shares set the branches.
+
+    Parameters
+    ----------
+    house : House
+        the house [-]
+    unit : Ventilator
+        the unit [-]
+    """
+    at, curve, assumed = _ventilator_curve(unit)
+    z = (
+        middle(house, unit.room)
+        if unit.room
+        else min(middle(house, room) for room, _ in (*unit.supplies, *unit.takes_from))
+    )
+    leak = unit.core_leaks or CORE_LEAKS
+    if unit.core_leaks is None:
+        why = "nothing said about the unit when off: each stream passes 5 cfm at 25 Pa"
+        assumed.append(
+            Assumption(
+                "ventilator / off / core leaks",
+                CORE_LEAKS[0],
+                "m3/s",
+                why,
+                Source("shut-off leakage of units", "memory"),
+            )
+        )
+    specs: list[Spec] = []
+    for stream, shares, rated in (
+        (VENTILATOR_STREAMS[0], unit.supplies, at.supply),
+        (VENTILATOR_STREAMS[1], unit.takes_from, at.exhaust),
+    ):
+        supply = stream == VENTILATOR_STREAMS[0]
+        outer, inner = (
+            ("ventilator/intake", "ventilator/supply") if supply else ("ventilator/outlet", "ventilator/exhaust")
+        )
+        resistance = float(_pressure(curve, rated)) / (REFERENCE_DENSITY * rated**2)
+        trunk, branch = (1 - BRANCH_SHARE) * resistance, BRANCH_SHARE * resistance
+        clean, dirty, filter_flow = duct_terms.ventilator_filter(unit, supply)
+        run = Run(
+            f"{stream} duct", "ventilator", OUTDOORS if supply else outer, outer if supply else OUTDOORS, z, z, column=outer,
+            length=0.0, fixed=max(trunk - clean / (REFERENCE_DENSITY * filter_flow**2), 0.02 * resistance), clean=clean, dirtied=dirty,
+            filter_flow=filter_flow, filter_exponent=2.0, dirty=setting(("dirty", "outdoor filter" if supply else "house filter"), 0.0),
+            factor=_blocked(stream),
+        )  # fmt: skip
+        ends = (outer, inner) if supply else (inner, outer)
+        running = on(stream)
+        specs += [
+            run,
+            Fan(stream, "ventilator", *ends, z, z, curve=curve, speed=setting(("speed", stream), 0.0), factor=running),
+            PlainLeak(f"{stream}, off", "ventilator", *ends, z, z, factor=off(stream), flow=leak[0], pressure=leak[1]),
+        ]
+        for room, share in shares:
+            tail, head = (inner, room) if supply else (room, inner)
+            specs.append(
+                Run(
+                    f"{stream} to {room}" if supply else f"{stream} from {room}",
+                    "ventilator",
+                    tail,
+                    head,
+                    z,
+                    z,
+                    fixed=branch / share**2,
+                )
+            )
+    why = "no ducts drawn: each stream's ducts take what its fan gives at the set flow, half of it in the branches"
+    assumed.append(
+        Assumption("ventilator / ducts", BRANCH_SHARE, "-", why, Source("share of duct loss in branches", "practice"))
+    )
+    return specs, assumed
+
+
+def _blocked(stream: str) -> duct_terms.Factor:
+    blocked = setting(("blocked", stream), 0.0)
+    return lambda settings: 1.0 + 1e6 * blocked(settings)
+
+
+def _ventilator_curve(unit: Ventilator) -> tuple[object, FanCurve, list[Assumption]]:
+    named = {speed.name: speed for speed in unit.speeds}
+    if unit.fan_curve is not None and unit.fan_curve.at in named:
+        return named[unit.fan_curve.at], fan_curve(unit.fan_curve.points), []
+    top = unit.speeds[-1]
+    why = "no curve: its top speed is taken at 0.4 in w.c. on a curve of the usual shape"
+    note = Assumption("ventilator / fan curve", "usual shape", "", why, Source("rated at 0.4 in w.c.", "practice"))
+    return top, rated_fan_curve(max(top.supply, top.exhaust), RATING_PRESSURE), [note]
+
+
+def _pressure(curve: FanCurve, flow: float) -> float:
+    """Pressure rise [Pa] at which a curve gives a flow, by halving."""
+    low, high = curve.knots[0], curve.knots[-1]
+    for _ in range(200):
+        middle_pressure = 0.5 * (low + high)
+        if float(fan_flow(middle_pressure, curve)[0]) > flow:
+            low = middle_pressure
+        else:
+            high = middle_pressure
+    return 0.5 * (low + high)
+
+
+def make_up_specs(house: House, arrangement: MakeUpAir) -> Made:
+    """A make-up opening: outdoors, duct run, damper, room; and its fan where it has one.
+
+    Parameters
+    ----------
+    house : House
+        the house [-]
+    arrangement : MakeUpAir
+        the arrangement [-]
+
+    Raises
+    ------
+    InputError
+        it leads to the air handler, whose ducts come with the duct layout.
+    """
+    name, room = arrangement.name, arrangement.into
+    if room == "air handler return":
+        raise InputError(
+            f"{name}: make-up air into the air handler's return needs its ducts, which airledger does not reckon yet"
+        )
+    z = middle(house, room)
+    terms = duct_terms.of_make_up(arrangement)
+    assumed = list(terms.assumed)
+    there, size = setting(("there", name), 1.0), setting(("size", name), terms.diameter)
+    dirty = setting(("dirty", f"{name} filter"), 0.0)
+    if arrangement.damper.kind == "none" and arrangement.fan is None:
+        run = terms.element(f"{name} duct", "make-up", (OUTDOORS, room), (z, z), size=size)
+        return [replace(run, dirty=dirty, factor=lambda s: 1.0 + 1e9 * (1.0 - there(s)))], assumed
+    box = f"{name}/damper"
+    specs: list[Spec] = [
+        replace(terms.element(f"{name} duct", "make-up", (OUTDOORS, box), (z, z), size=size), dirty=dirty)
+    ]
+    damper = arrangement.damper
+    motor, flap = parts.damper("motorized"), parts.damper("gravity")
+    leak, opens_at = damper.leaks_shut, damper.opens_at
+    usual = (flap if damper.kind == "gravity" else motor).leaks_shut
+    if leak is None and usual is not None:
+        leak = (usual.flow, usual.pressure)
+        assumed.append(
+            Assumption(
+                f"make-up air / {name} / damper / leaks shut", leak[0], "m3/s", f"at {leak[1]:g} Pa", usual.source
+            )
+        )
+    if opens_at is None and flap.opens_at is not None:
+        opens_at = flap.opens_at.value
+        if damper.kind == "gravity":
+            assumed.append(
+                Assumption(
+                    f"make-up air / {name} / damper / opens at", opens_at, "Pa", "not given", flap.opens_at.source
+                )
+            )
+    leaking = leak or (0.0, 25.0)
+
+    def scale(settings: Settings) -> Array:
+        ratio: Array = there(settings) * (size(settings) / terms.diameter) ** 2
+        return ratio
+
+    gravity = setting(("gravity", name), float(damper.kind == "gravity"))
+    position = setting(("open", name), 1.0 if damper.kind == "none" else 0.0)
+    blows = setting(("speed", name), 0.0)
+
+    def opened(settings: Settings) -> Array:
+        """How far the motorized damper, or a gravity damper stuck open, lets air through; a fan that runs takes its place."""
+        free: Array = np.clip(position(settings), 0.0, 1.0) * scale(settings) * (blows(settings) <= 0.0)
+        return free
+
+    def swings(settings: Settings) -> Array:
+        """A gravity damper that is free to swing."""
+        free: Array = gravity(settings) * (position(settings) == 0.0) * scale(settings) * (blows(settings) <= 0.0)
+        return free
+
+    specs.append(
+        PlainLeak(
+            f"{name} damper",
+            "make-up",
+            box,
+            room,
+            z,
+            z,
+            factor=lambda s: np.maximum(scale(s), 1e-9),
+            flow=leaking[0],
+            pressure=leaking[1],
+        )
+    )
+    specs.append(
+        Orifice(f"{name} damper", "make-up", box, room, z, z, factor=opened, area=terms.area / motor.loss.value**0.5)
+    )
+    specs.append(
+        GravityWay(
+            f"{name} damper",
+            "make-up",
+            box,
+            room,
+            z,
+            z,
+            factor=swings,
+            area=terms.area,
+            loss=flap.loss.value,
+            opens_at=opens_at or 0.0,
+        )
+    )
+    if arrangement.fan is not None:
+        flow = max(value for _, value in arrangement.fan.speeds)
+        mismatch = setting(("mismatch", name), 1.0)
+        specs.append(
+            Machine(
+                f"{name} fan",
+                "make-up",
+                OUTDOORS,
+                room,
+                z,
+                z,
+                flow=flow,
+                factor=lambda s: there(s) * blows(s) * mismatch(s),
+            )
+        )
+    return specs, assumed
