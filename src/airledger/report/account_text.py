@@ -1,0 +1,79 @@
+"""The two-sided account of each state as plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from airledger.quantities import QUANTITIES, number
+from airledger.report.outcome import Outcome
+from airledger.report.two_sided_account import Line, gathered
+
+NAME, FIGURE = 30, 9
+
+
+def state_lines(outcome: Outcome, state: str) -> tuple[list[Line], list[Line]]:
+    """What enters and what leaves the whole house in a state, as the air balance tells it.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    state : str
+        its name
+    """
+    rows = outcome.results["air_balance"].tables["account"] if "air_balance" in outcome.results else ()
+    sides: dict[str, list[Line]] = {"in": [], "out": []}
+    for row in rows:
+        if row["state"] == state:
+            flow, mass_flow = row["flow_m3s"], row["mass_flow_kgs"]
+            sides[str(row["side"])].append(Line(str(row["through"]), float(flow or 0), float(mass_flow or 0)))
+    return sides["in"], sides["out"]
+
+
+def account_states(outcome: Outcome) -> list[str]:
+    """The states that have an account, in the order of the study.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    rows = outcome.results["air_balance"].tables.get("account", ()) if "air_balance" in outcome.results else ()
+    return list(dict.fromkeys(str(row["state"]) for row in rows))
+
+
+def account_text(outcome: Outcome, system: str) -> str:
+    """All accounts, one below the other.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    parts = [_account(state, *state_lines(outcome, state), system) for state in account_states(outcome)]
+    return "\n\n".join(parts) + "\n"
+
+
+def _account(state: str, lines_in: Sequence[Line], lines_out: Sequence[Line], system: str) -> str:
+    unit, weight = (QUANTITIES[name].shown(system).unit for name in ("air flow", "mass flow"))
+    sides = gathered(lines_in, 1000), gathered(lines_out, 1000)
+    half = NAME + FIGURE
+    text = [state, f"{f'Air in, {unit}':<{half}} | {f'Air out, {unit}':<{half}}".rstrip(), "-" * half + "-+-" + "-" * half]
+    for left, right in zip_longest(*sides):
+        text.append(f"{_half(left, system)} | {_half(right, system)}".rstrip())
+    text.append(" | ".join([" " * NAME + "-" * FIGURE] * 2))
+    flows = [number(sum(line.flow for line in side), "air flow", system) for side in sides]
+    masses = [number(sum(line.mass_flow for line in side), "mass flow", system) for side in sides]
+    text.append(" | ".join(f"{'':<{NAME}}{flow:>{FIGURE}}" for flow in flows))
+    text.append(" | ".join(f"{f'by weight, {weight}':<{NAME}}{mass:>{FIGURE}}" for mass in masses))
+    text.append(" | ".join([" " * NAME + "=" * FIGURE] * 2))
+    return "\n".join(text)
+
+
+def _half(line: Line | None, system: str) -> str:
+    if line is None:
+        return " " * (NAME + FIGURE)
+    return f"{line.name[: NAME - 1]:<{NAME}}{number(line.flow, 'air flow', system):>{FIGURE}}"

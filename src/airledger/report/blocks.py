@@ -1,0 +1,112 @@
+"""What papers are made of: sections that open with a sentence, and the blocks below it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from airledger.report.columns import cell_text, column
+from airledger.report.svg import Drawing
+from airledger.studies.protocol import Row
+
+Block = dict[str, Any]
+
+
+@dataclass
+class Section:
+    """A subject of a paper: its opening sentence, its blocks, and whether it begins a page. pictures: file name -> drawing."""
+
+    sentence: str
+    blocks: list[Block] = field(default_factory=list)
+    own_page: bool = True
+    pictures: dict[str, Drawing] = field(default_factory=dict)
+
+    def picture(self, file: str, drawing: Drawing) -> None:
+        """A drawing, kept as a file of its own and set into the section."""
+        self.pictures[file] = drawing
+        self.blocks.append(picture(file, drawing))
+
+    def heading(self, words: str) -> None:
+        """A heading within the section."""
+        self.blocks.append({"kind": "heading", "words": words})
+
+    def words(self, words: str, small: bool = False) -> None:
+        """A paragraph; small for what is said beside the matter."""
+        if words:
+            self.blocks.append({"kind": "words", "words": words, "small": small})
+
+
+def picture(file: str, drawing: Drawing) -> Block:
+    """A drawing as a block.
+
+    Parameters
+    ----------
+    file : str
+        its file name
+    drawing : Drawing
+        the finished drawing
+    """
+    return {"kind": "picture", "file": file, "alt": drawing.title, "width": min(drawing.width, 672.0)}
+
+
+def table(
+    rows: Sequence[Row], keys: Sequence[str], system: str, share: dict[str, float] | None = None, size: float = 8.4
+) -> Block:
+    """Some columns of a study's table; a column of words takes the space that figures leave.
+
+    Parameters
+    ----------
+    rows : sequence of dict
+        the rows
+    keys : sequence of str
+        the columns, in order
+    system : str
+        ``ip`` or ``si``
+    share : dict
+        key -> share of the space for columns of words
+    size : float
+        font size in points
+    """
+    columns = [column(key, system) for key in keys]
+    words = [all(isinstance(row.get(key), str) or row.get(key) is None for row in rows) for key in keys]
+    return {
+        "kind": "table",
+        "size": size,
+        "share": {str(place): (share or {}).get(key, 1) for place, key in enumerate(keys)},
+        "columns": [
+            {"heading": c.heading, "unit": c.unit, "words": wide} for c, wide in zip(columns, words, strict=True)
+        ],
+        "rows": [
+            {"cells": [cell_text(row.get(key), key, system) for key in keys], "strong": bool(row.get("strong"))}
+            for row in rows
+        ],
+    }
+
+
+def item(word: str, words: str, small: str = "", danger: bool = False) -> dict[str, Any]:
+    """One line of a list: a word in front, what there is to say, and what is said beside it.
+
+    Parameters
+    ----------
+    word : str
+        what kind of line it is
+    words : str
+        the line
+    small : str
+        source and the like
+    danger : bool
+        whether somebody is in danger
+    """
+    return {"word": word, "words": words, "small": small, "danger": danger}
+
+
+def capital(words: str) -> str:
+    """Words as they begin a sentence.
+
+    Parameters
+    ----------
+    words : str
+        any words
+    """
+    return words[:1].upper() + words[1:]

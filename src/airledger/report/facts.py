@@ -1,0 +1,180 @@
+"""What papers and screens read out of an outcome: rows of a study, limits, the worst of something. Reads, never computes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airledger.findings import Finding
+from airledger.quantities import QUANTITIES, number
+from airledger.report.outcome import Outcome
+from airledger.report.pressure_tape import Gate, Notch
+from airledger.studies.protocol import Cell, Row
+
+CAUTIONS = (
+    "Combustion, gas, electrical and structural work belongs to licensed people.",
+    "Local code and the maker's instructions win over anything printed here.",
+    "A calculation does not replace a combustion test or a carbon monoxide alarm.",
+    "A house that was made tighter is tested for radon.",
+)
+
+
+def rows(outcome: Outcome, study: str, table: str) -> tuple[Row, ...]:
+    """The rows of a study's table; none where the study did not run or gave no such table.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    study : str
+        its name
+    table : str
+        the table's name
+    """
+    result = outcome.results.get(study)
+    return tuple(result.tables.get(table, ())) if result else ()
+
+
+def figure(value: Cell) -> float:
+    """A cell that must hold a number.
+
+    Parameters
+    ----------
+    value : float or int
+        the cell
+
+    Raises
+    ------
+    TypeError
+        the cell holds words or nothing.
+    """
+    if isinstance(value, str) or value is None:
+        raise TypeError(f"{value!r} stands where a number belongs")
+    return float(value)
+
+
+def dangers(outcome: Outcome) -> list[Finding]:
+    """The punch items that put somebody in danger.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    return [finding for finding in outcome.findings if finding.severity == "danger"]
+
+
+def worst_of_house(outcome: Outcome) -> Row | None:
+    """The row of the hardest pull on the house that was found.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    found = [row for row in rows(outcome, "depressurization", "worst") if row.get("target_kind") == "house"]
+    return min(found, key=lambda row: figure(row["pressure_pa"])) if found else None
+
+
+def notches(outcome: Outcome) -> list[Notch]:
+    """Every named state, then the worst that was found, as notches of the tape.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    named = rows(outcome, "depressurization", "named")
+    tolerated = limit(named, "tolerated_pa")
+    marks = []
+    if named:
+        pulled = [(str(row["state"]), figure(row["house_pressure_pa"])) for row in named]
+    else:
+        pulled = [(state.name, state.house_pressure) for state in outcome.states if not state.why]
+    for name, pascals in pulled:
+        severities = {finding.severity for finding in outcome.findings if finding.state == name}
+        past = (tolerated is not None and pascals < tolerated) or bool(severities & {"fail", "danger"})
+        marks.append(Notch(name, pascals, past, "danger" in severities))
+    worst = worst_of_house(outcome)
+    if worst is not None and all(abs(figure(worst["pressure_pa"]) - mark.pascals) > 0.05 for mark in marks):
+        pascals = figure(worst["pressure_pa"])
+        marks.append(Notch("worst found", pascals, tolerated is not None and pascals < tolerated))
+    return marks
+
+
+def limit(named: Sequence[Row], key: str) -> float | None:
+    """A limit of the house pressure as the studies used it.
+
+    Parameters
+    ----------
+    named : sequence of dict
+        rows of the named states
+    key : str
+        ``wanted_pa`` or ``tolerated_pa``
+    """
+    return next((figure(row[key]) for row in named if row.get(key) is not None), None)
+
+
+def gates(outcome: Outcome) -> list[Gate]:
+    """The limits of the house pressure with their source, the one that must hold last.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    named = rows(outcome, "depressurization", "named")
+    assumed = [entry for entry in outcome.assumed if "house pressure" in entry.path and "limits" in entry.path]
+    found = []
+    for name in ("wanted", "tolerated"):
+        pascals = limit(named, f"{name}_pa")
+        if pascals is not None:
+            own = next((entry for entry in assumed if name in entry.path), assumed[0] if assumed else None)
+            found.append(Gate(pascals, name, _short(own.source.tag, own.source.name) if own else "yours"))
+    if len(found) == 2 and found[0].pascals == found[1].pascals:
+        return found[1:]
+    return found
+
+
+def _short(tag: str, name: str) -> str:
+    """A source in as few words as fit under a gate."""
+    if tag == "memory":
+        return "recalled, unconfirmed"
+    if tag == "practice":
+        return "common practice"
+    return name if len(name) <= 36 else name[:35].rstrip() + "…"
+
+
+def tightness_words(outcome: Outcome, system: str) -> str:
+    """How tight the house is taken to be, and whether that is known.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    envelope = outcome.house.envelope
+    tight = envelope.tightness
+    if envelope.tightness_unit == "ach50":
+        likely, low, high = (f"{value:g}" for value in (tight.likely, tight.low, tight.high))
+        unit = "ACH50"
+    else:
+        likely, low, high = (number(value, "air flow", system) for value in (tight.likely, tight.low, tight.high))
+        unit = f"{unit_of('air flow', system)} at 50 Pa"
+    if tight.is_exact:
+        return f"Tightness as lived in: {likely} {unit}."
+    return f"Tightness is not known yet: {low} to {high} {unit}, likely {likely}."
+
+
+def unit_of(quantity: str, system: str) -> str:
+    """The unit in which a quantity is printed.
+
+    Parameters
+    ----------
+    quantity : str
+        a key of `QUANTITIES`
+    system : str
+        ``ip`` or ``si``
+    """
+    return QUANTITIES[quantity].shown(system).unit

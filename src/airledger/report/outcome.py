@@ -1,0 +1,45 @@
+"""What one run of the studies hands over to be drawn, printed or written: values only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from airledger.findings import Finding
+from airledger.house.house import House
+from airledger.house.ledger import StateResult
+from airledger.sources import Assumption
+from airledger.studies.protocol import Result
+
+
+@dataclass(frozen=True)
+class Search:
+    """How the worst states were looked for.
+
+    combinations: how many there are · solved: how many were solved · proof: "all" when every one was, else "best found"
+    worst_residual_relative [-]: the largest imbalance of any solved state.
+    """
+
+    combinations: int = 0
+    solved: int = 0
+    proof: str = "all"
+    worst_residual_relative: float = 0.0
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Everything a run found about a house.
+
+    states: the named ones at the likely tightness, then the worst ones found · results: study name -> its result
+    not_run: (study, what the house lacks for it) · findings: danger first · deepest: the lowest pressures of the search
+    headline: the one sentence that says it all.
+    """
+
+    house: House
+    assumed: tuple[Assumption, ...] = ()
+    states: tuple[StateResult, ...] = ()
+    search: Search = field(default_factory=Search)
+    results: dict[str, Result] = field(default_factory=dict)
+    not_run: tuple[tuple[str, str], ...] = ()
+    findings: tuple[Finding, ...] = ()
+    deepest: tuple[StateResult, ...] = ()
+    headline: str = ""

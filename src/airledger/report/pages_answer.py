@@ -1,0 +1,194 @@
+"""Pages on what to do: the make-up options with their curve, the biggest hood, the worst states, the doors."""
+
+from __future__ import annotations
+
+from airledger.quantities import number, text
+from airledger.report import option_curve
+from airledger.report.blocks import Section, capital, table
+from airledger.report.columns import cell_text
+from airledger.report.facts import figure, gates, limit, rows, worst_of_house
+from airledger.report.outcome import Outcome
+from airledger.studies.protocol import Cell, Row
+
+MOST_OPTIONS = 12
+
+
+def options(outcome: Outcome, system: str) -> Section | None:
+    """The make-up options, best first, with the curve of one opening.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    ranked = sorted(rows(outcome, "make_up_air", "options"), key=lambda row: figure(row["rank"]))
+    if not ranked:
+        return None
+    advice = next(iter(rows(outcome, "make_up_air", "recommendation")), None)
+    section = Section(str(advice["sentence"]) if advice else "What make-up air would do.")
+    if advice:
+        section.words(capital(str(advice.get("wait") or "")))
+    series = dict(outcome.results["make_up_air"].figures.get("pressure_by_size", {}))
+    if len(series.get("likely", ())) > 1:
+        section.heading("One opening with a motorized damper: how hard the house is still pulled")
+        section.picture("curve.svg", option_curve.drawing(series, gates(outcome), _prices(ranked), system))
+    section.heading("Ways to give the hood its air, best first")
+    shown = ranked[:MOST_OPTIONS]
+    section.blocks.append(table([_option(row, system) for row in shown], OPTION_KEYS, system, {"option": 1}, 8.2))
+    if len(ranked) > len(shown):
+        section.words(f"The other {len(ranked) - len(shown)} stand in make-up-air-options.csv.", True)
+    _misses(section, outcome, system)
+    section.heading("What comes in with the make-up air, in summer")
+    keys = ("option", "heat_w", "water_kgs", "heat_per_flow_ws_m3", "grille_speed_ms")
+    section.blocks.append(table(shown[:5], keys, system, size=8.2))
+    if not outcome.house.prices:
+        section.words("Prices come from the invented list that ships with the program: put in your own.", True)
+    return section
+
+
+OPTION_KEYS = ("option", "holds", "house_pressure_pa", "range", "hood", "make_up_m3s", "make_up_share_ratio", "door_force_n", "price_usd")
+
+
+def _option(row: Row, system: str) -> Row:
+    """A row as printed: the option with what it needs below it, ranges and shares in words."""
+    needs = " · ".join(str(row[key]) for key in ("trades", "power", "wall_space", "cavity") if row.get(key))
+    shown: Row = dict(row)
+    shown["option"] = f"{row['option']}\n{needs}" if needs else str(row["option"])
+    shown["range"] = f"{cell_text(row.get('low_pa'), 'low_pa', system)} to {cell_text(row.get('high_pa'), 'high_pa', system)}"
+    moved, rated = (cell_text(row.get(key), key, system) for key in ("hood_m3s", "hood_rated_m3s"))
+    shown["hood"] = f"{moved} of {rated}"
+    shown["strong"] = int(row.get("rank") == 1)
+    return shown
+
+
+def _prices(ranked: list[Row]) -> dict[float, float]:
+    """The price of each size of one passive opening, the best-ranked of each."""
+    prices: dict[float, float] = {}
+    for row in ranked:
+        if row.get("diameter_m") and row.get("count") == 1 and row.get("price_usd") is not None:
+            prices.setdefault(figure(row["diameter_m"]), figure(row["price_usd"]))
+    return prices
+
+
+def _misses(section: Section, outcome: Outcome, system: str) -> None:
+    missed = rows(outcome, "make_up_air", "misses")[:4]
+    if missed:
+        section.heading("Near misses")
+        section.blocks.append(table(missed, ("option", "by_pa", "why"), system, {"option": 1, "why": 1.4}))
+
+
+def biggest_hood(outcome: Outcome, system: str) -> Section | None:
+    """The other way round: the biggest hood for each duct.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    ducts = rows(outcome, "biggest_hood", "ducts")
+    if not ducts:
+        return None
+    told = [row for row in ducts if row.get("hood_m3s") is not None]
+    sentence = "No duct that the wall can take carries a hood."
+    if told:
+        most = max(told, key=lambda row: figure(row["hood_m3s"]))
+        sentence = f"{capital(str(most['opening']))} carries a hood of up to {text(figure(most['hood_m3s']), 'air flow', system)}."
+    section = Section(sentence, own_page=False)
+    keys = ("opening", "hood_m3s", "hood_with_dryer_m3s", "bound_by", "limit")
+    section.blocks.append(table(ducts, keys, system))
+    return section
+
+
+def worst(outcome: Outcome, system: str) -> Section | None:
+    """The named states and the worst that was found for the house, each room, appliance and door.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    named, found = rows(outcome, "depressurization", "named"), rows(outcome, "depressurization", "worst")
+    if not named and not found:
+        return None
+    section = Section("What each thing running does to the house.")
+    house = worst_of_house(outcome)
+    if house is not None:
+        pull = text(figure(house["pressure_pa"]), "house pressure", system)
+        section.sentence = f"The hardest pull found on the house is {pull}: {house['state']}."
+        section.words(search_words(outcome), True)
+    if named:
+        section.heading("As you named them")
+        limits = [f"{name} {number(value, 'house pressure', system)} Pa" for name in ("wanted", "tolerated") if (value := limit(named, f"{name}_pa")) is not None]
+        keys = ("state", "house_pressure_pa", "low_pa", "high_pa", "worst_room", "worst_room_pressure_pa", "verdict")
+        section.blocks.append(table(named, keys, system, {"state": 1.3}))
+        section.words("Limits of the house pressure: " + ", ".join(limits) + "." if limits else "", True)
+    if found:
+        section.heading("The worst for each, out of everything that can run together")
+        keys = ("target", "state", "season", "ach50", "pressure_pa", "force_n", "hours_s")
+        section.blocks.append(table(_faults_told(found), keys, system, {"target": 1, "state": 2.2, "season": 0.7}, 8.0))
+    fans = rows(outcome, "depressurization", "fans")
+    if fans:
+        section.heading("What each fan really moves")
+        section.blocks.append(table(fans, ("state", "machine", "rated_m3s", "real_m3s", "share_ratio"), system))
+    return section
+
+
+def _faults_told(found: tuple[Row, ...]) -> list[Row]:
+    """Rows whose state says what failed, where something did."""
+    told = []
+    for row in found:
+        why: Cell = row.get("why")
+        fault = row.get("kind") == "fault" and why and str(why) not in str(row["state"])
+        told.append({**row, "state": f"{row['state']}\n{why}"} if fault else row)
+    return told
+
+
+def search_words(outcome: Outcome) -> str:
+    """How far the search went, in one sentence.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    search = outcome.search
+    if search.proof == "all":
+        return f"All {search.combinations:,} ways in which the house can run were solved."
+    if search.proof == "proved":
+        return f"{search.solved:,} of {search.combinations:,} ways were solved; the others were proved to be milder."
+    return f"Best found: {search.solved:,} of {search.combinations:,} ways in which the house can run were solved."
+
+
+def doors(outcome: Outcome, system: str) -> Section | None:
+    """How hard each door is to open, and what cures it.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    found = rows(outcome, "door_force", "doors")
+    if not found:
+        return None
+    hardest = max(found, key=lambda row: abs(figure(row["force_n"])))
+    force = text(abs(figure(hardest["force_n"])), "force", system)
+    does = hardest["direction"] if hardest["direction"] != "none" else "moved"
+    section = Section(f"{capital(str(hardest['state']))}: the {hardest['opening']} is {does} with {force}.", own_page=False)
+    keys = ("opening", "state", "difference_pa", "force_n", "low_n", "high_n", "direction", "verdict")
+    section.blocks.append(table(found, keys, system, size=8.0))
+    cures = rows(outcome, "door_force", "cure")
+    if cures:
+        section.heading("What would cure it")
+        section.blocks.append(table(cures, ("opening", "state", "cure", "force_n"), system))
+    section.words(
+        "A door is a piston: pulled open quickly it takes 20 to 30 Pa for a moment with nothing running. That is no fault.", True
+    )
+    return section

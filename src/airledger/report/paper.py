@@ -1,0 +1,147 @@
+"""The paper of a house as PDF/A: typeset in process with the fonts that ship, no clock, no network, the same bytes every time."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from importlib import resources
+from typing import Any
+
+from airledger.errors import CannotCompute
+from airledger.report import pressure_tape
+from airledger.report.blocks import Block, Section, picture
+from airledger.report.facts import CAUTIONS, dangers, gates, notches, rows, tightness_words
+from airledger.report.one_page import is_small, one_page_blocks
+from airledger.report.outcome import Outcome
+from airledger.report.pages_air import accounts, balance, plans
+from airledger.report.pages_answer import biggest_hood, doors, options, worst
+from airledger.report.pages_back import assumptions, cautions, punch_list, sources
+from airledger.report.svg import Drawing
+
+UNDATED = datetime.date(2000, 1, 1)
+STANDARD = "a-2b"
+
+
+def sections(outcome: Outcome, system: str) -> list[Section]:
+    """The subjects after the first page, only those that there is something to say about.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    if is_small(outcome):
+        return []
+    pages = (
+        accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
+        worst(outcome, system), doors(outcome, system), plans(outcome, system), punch_list(outcome),
+        assumptions(outcome, system), sources(outcome), cautions(outcome),
+    )  # fmt: skip
+    return [page for page in pages if page is not None]
+
+
+def pictures(outcome: Outcome, system: str) -> dict[str, str]:
+    """File name -> SVG, for every picture of the paper.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    """
+    tape = _tape(outcome)
+    drawings = {"tape.svg": tape} if tape else {}
+    for section in [*sections(outcome, system), *_first(outcome, system)]:
+        drawings.update(section.pictures)
+    return {file: drawing.svg() for file, drawing in drawings.items()}
+
+
+def pdf(outcome: Outcome, system: str, date: datetime.date | None = None) -> bytes:
+    """The paper as PDF/A.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    date : date
+        printed and kept as metadata; None prints "undated"
+
+    Raises
+    ------
+    CannotCompute
+        the typesetter complained: a paper with a warning is not handed out.
+    """
+    import typst  # here, because importing it takes longer than everything else that a command needs
+
+    day = date or UNDATED
+    package = resources.files("airledger").joinpath("report")
+    files = {"main.typ": package.joinpath("templates", "house.typ").read_bytes()}
+    files |= {name: svg.encode() for name, svg in pictures(outcome, system).items()}
+    files["paper.json"] = json.dumps(content(outcome, system, date), ensure_ascii=False).encode()
+    made, warnings = typst.compile_with_warnings(
+        files,
+        format="pdf",
+        font_paths=[str(package.joinpath("fonts"))],
+        ignore_system_fonts=True,
+        pdf_standards=[STANDARD],
+        timestamp=datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.timezone.utc),
+    )
+    if warnings:
+        raise CannotCompute("the paper could not be set: " + "; ".join(str(warning.message) for warning in warnings))
+    return bytes(made)
+
+
+def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[str, Any]:
+    """Every word and figure of the paper, as the template reads it.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    date : date
+        None prints "undated"
+    """
+    day, tape = date or UNDATED, _tape(outcome)
+    headline = outcome.headline or "How this house breathes."
+    actions = rows(outcome, "make_up_air", "actions")[:3]
+    return {
+        "title": f"{outcome.house.name}: how it breathes",
+        "house": outcome.house.name,
+        "date": date.isoformat() if date else "undated",
+        "year": day.year, "month": day.month, "day": day.day,
+        "caution": f"{CAUTIONS[0]} {CAUTIONS[1]}",
+        "dangers": [
+            {"where": finding.where, "message": finding.message, "action": finding.action} for finding in dangers(outcome)
+        ],
+        "headline": headline,
+        "headline_size": 19 if len(headline) < 120 else 16 if len(headline) < 200 else 13.5,
+        "under": [tightness_words(outcome, system)],
+        "tape": picture("tape.svg", tape) if tape else None,
+        "actions": [
+            {"number": f"{place + 1}", "action": str(row["action"]), "detail": str(row.get("detail") or "")}
+            for place, row in enumerate(actions)
+        ],
+        "first": [block for section in _first(outcome, system) for block in section.blocks],
+        "sections": [_section(section) for section in sections(outcome, system)],
+    }  # fmt: skip
+
+
+def _section(section: Section) -> Block:
+    return {"sentence": section.sentence, "own_page": section.own_page, "blocks": section.blocks}
+
+
+def _first(outcome: Outcome, system: str) -> list[Section]:
+    """What a small house has on its only page."""
+    return [one_page_blocks(outcome, system)] if is_small(outcome) else []
+
+
+def _tape(outcome: Outcome) -> Drawing | None:
+    marks = notches(outcome)
+    return pressure_tape.drawing(marks, gates(outcome), "How hard the house is pulled") if marks else None
