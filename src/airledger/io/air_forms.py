@@ -1,4 +1,4 @@
-"""Blocks of the house file for what moves air: ducts and their runs, the ventilator, exhausts, make-up air, the air handler."""
+"""Blocks of the house file for what moves air: ducts and runs, ventilator, exhausts, make-up air, air handler."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from airledger.io.fields import (
     Angle,
+    AtLeast,
     Compression,
     CrossSection,
     Flow,
@@ -26,9 +27,8 @@ from airledger.io.fields import (
     Straight,
     Text,
     Time,
-    Use,
-    AtLeast,
     UpTo,
+    Use,
     fault,
     short,
     word,
@@ -64,7 +64,10 @@ class CapForm(Form):
 
 
 class ElbowForm(Form):
-    """`elbow: 90 deg` or `elbow: {angle: 90 deg, radius: 1.5, loss: 0.3}`; radius is over the diameter, to the middle of the bend."""
+    """`elbow: 90 deg` or `elbow: {angle: 90 deg, radius: 1.5, loss: 0.3}`.
+
+    The radius is a ratio: that of the bend's middle line over the duct's diameter.
+    """
 
     angle: Angle
     radius: Loss | None = None
@@ -80,7 +83,7 @@ class FittingForm(Form):
 
 
 class RunDamperForm(Form):
-    """A damper within a run: `damper: as balanced` or `damper: {word: backdraft, loss: 0.4, opens at: 5 Pa, leaks shut: 4 cfm at 25 Pa}`."""
+    """A damper within a run: `damper: as balanced` or `damper: {word: backdraft, loss: 0.4, opens at: 5 Pa}`."""
 
     word: Text = ""
     loss: Loss | None = None
@@ -150,8 +153,8 @@ class FanCurveForm(Form):
 class EachWayForm(Form):
     """A ventilator speed: `160 cfm` each way, or `{supply: 74 cfm, exhaust: 70 cfm}`."""
 
-    supply: Flow
-    exhaust: Flow
+    supply: PositiveFlow
+    exhaust: PositiveFlow
 
     @model_validator(mode="before")
     @classmethod
@@ -249,7 +252,7 @@ class ExhaustForm(Form):
 
 
 class DamperForm(Form):
-    """`damper: {kind: motorized, opens in: 30 s, leaks shut: 5 cfm at 25 Pa, without power: shut}`, `none`, or `gravity: {opens at: 12 Pa}`."""
+    """`damper: {kind: motorized, opens in: 30 s, without power: shut}`, `none`, or `gravity: {opens at: 12 Pa}`."""
 
     kind: Annotated[str, word("motorized", "gravity", "none")] = "motorized"
     opens_in: Time | None = None

@@ -1,7 +1,8 @@
-"""What a house file says that is only foolish, or that this version does not use yet: told, never silently passed over."""
+"""What a house file says that is only foolish, or not used yet by this version: told, never passed over."""
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ from airledger.io import build
 from airledger.io.forms import HouseForm
 from airledger.io.marks import Node, Path
 from airledger.io.shape_faults import locate
+from airledger.units import FOOT
 
 FASTEST_AIR = 25.0
 """Air speed in a duct past which a caution is due [m/s]; common practice, no source."""
@@ -61,7 +63,7 @@ def _left_out(form: HouseForm) -> list[tuple[Path, str]]:
         if exhaust.kind is None:
             kind = build.exhaust_kind(name, None)
             if kind == "exhaust":
-                words = f"{name}: its name does not say what it is; taken as any exhaust. Say kind: hood, dryer, bath fan, ..."
+                words = f"{name}: its name does not say what it is: taken as any exhaust; say kind: hood, dryer ..."
                 found.append((("exhausts", name), words))
     return found
 
@@ -79,14 +81,16 @@ def _fast_ducts(house: House) -> list[tuple[Path, str]]:
 
 
 def _fast(path: Path, duct: Duct, flow: float) -> list[tuple[Path, str]]:
-    if duct.diameter is not None:
-        area = 3.141592653589793 * duct.diameter**2 / 4
-    else:
-        area = (duct.width or 0.0) * (duct.height or 0.0)
-    speed = flow / area
+    round_area = math.pi * (duct.diameter or 0.0) ** 2 / 4
+    speed = flow / (round_area or (duct.width or 0.0) * (duct.height or 0.0))
     if speed <= FASTEST_AIR:
         return []
-    return [(path, f"{path[1]}: the air would run at {speed:.0f} m/s ({speed / 0.00508:,.0f} fpm) in this duct; is the size right?")]
+    return [
+        (
+            path,
+            f"{path[1]}: {speed:.0f} m/s ({speed / (FOOT / 60):,.0f} fpm) in this duct; is the size right?",
+        )
+    ]
 
 
 def _cut_names(root: Node, text: str) -> list[Caution]:
@@ -96,6 +100,8 @@ def _cut_names(root: Node, text: str) -> list[Caution]:
         if node.kind == "scalar" and node.text is not None and not node.style:
             match = re.match(r" #(?=\S)[^\n]*", text[node.end : node.end + 80])
             if match:
-                words = f"{node.text[:40]!r} ends before the #: what follows is read as a remark. If it belongs to it, put it in quotes"
+                words = (
+                    f"{node.text[:40]!r} ends before the #, the rest is read as a remark; is it a name? Then use quotes"
+                )
                 found.append(Caution(node.line, words))
     return found

@@ -1,4 +1,4 @@
-"""What cannot exist although every value reads: names that nothing bears, shares that do not add up, doors without a wall."""
+"""What cannot exist although every value reads: unknown names, shares that do not add up, doors without a wall."""
 
 from __future__ import annotations
 
@@ -9,19 +9,29 @@ from airledger.io.build import exhaust_kind, floor_outline
 from airledger.io.fields import nearest
 from airledger.io.forms import HouseForm
 from airledger.io.marks import Node, Path
+from airledger.io.outlines import crosses_itself, outline_gap
 from airledger.io.shape_faults import Faults
+from airledger.units import FOOT
 
 OUTDOORS = "outdoors"
 SHARE_TOLERANCE = 0.005
 """How far shares may miss 100 % by rounding [-]."""
 
-WALL_TOLERANCE = 0.3048
+WALL_TOLERANCE = FOOT
 """How far two outlines may stand apart and still share a wall: a foot [m]."""
+
+MOST_NAMES = 40
+"""How many names a fault lists [-]."""
 
 RESERVED = {
     "ventilator": "the ERV or HRV",
     "season": "the season of a state",
     "wind": "the wind of a state",
+    "wind from": "the wind of a state",
+    "tightness": "the tightness of a state",
+    "filters": "all filters",
+    "ventilator supply": "a stream of the ventilator",
+    "ventilator exhaust": "a stream of the ventilator",
     "outdoor filter": "the ventilator's filter",
     "house filter": "the ventilator's filter",
 }
@@ -41,7 +51,9 @@ def check(form: HouseForm, faults: Faults) -> None:
     _tightness(form, faults)
     _shares(form, faults)
     _rooms_named(form, faults, names)
-    _machines_named(form, faults, names)
+    _arrangements(form, faults, names)
+    _others_named(form, faults, names)
+    _closing_doors(form, faults, names)
     _names_once(faults)
     _speeds_of_curves(form, faults)
     _walls(form, faults)
@@ -69,7 +81,8 @@ def _keys(root: Node, block: str) -> list[str]:
 def _known(faults: Faults, path: Path, name: str, names: Iterable[str], what: str) -> None:
     known = list(names)
     if name not in known:
-        faults.add(path, f"no {what} is called {name!r}", ", ".join(known) or f"the file names no {what}", nearest(name, known))
+        allowed = ", ".join(known[:MOST_NAMES]) + (" ..." if len(known) > MOST_NAMES else "")
+        faults.add(path, f"no {what} is called {name!r}", allowed or f"the file names no {what}", nearest(name, known))
 
 
 def _tightness(form: HouseForm, faults: Faults) -> None:
@@ -132,6 +145,11 @@ def _rooms_named(form: HouseForm, faults: Faults, names: _Names) -> None:
     for name, room in form.rooms.items():
         if room.level:
             _known(faults, ("rooms", name, "level"), room.level, names.levels, "level")
+        if room.outline is not None and crosses_itself(tuple(room.outline)):
+            problem = "the outline crosses itself or encloses no area"
+            faults.add(
+                ("rooms", name, "outline"), problem, "corners in the order in which one walks past them", at_key=True
+            )
         if name.lower() == OUTDOORS:
             faults.add(("rooms", name), "outdoors is no room of the house", "another name", at_key=True)
     for name, arrangement in (form.make_up_air or {}).items():
@@ -144,7 +162,7 @@ def _rooms_named(form: HouseForm, faults: Faults, names: _Names) -> None:
             _known(faults, ("make-up air", name, key), into, names.rooms, "room")
 
 
-def _machines_named(form: HouseForm, faults: Faults, names: _Names) -> None:
+def _arrangements(form: HouseForm, faults: Faults, names: _Names) -> None:
     for name, arrangement in (form.make_up_air or {}).items():
         path: Path = ("make-up air", name)
         for machine, speed in arrangement.starts_with.items():
@@ -158,6 +176,9 @@ def _machines_named(form: HouseForm, faults: Faults, names: _Names) -> None:
             kinds = [exhaust_kind(m, form.exhausts[m].kind) for m in arrangement.starts_with if m in form.exhausts]
             if "hood" not in kinds:
                 faults.add((*path, "hood waits"), "no hood starts it", "starts with: [range hood]")
+
+
+def _others_named(form: HouseForm, faults: Faults, names: _Names) -> None:
     for name, appliance in form.appliances.items():
         shared = [] if appliance.flue is None else appliance.flue.shared_with
         for place, other in enumerate(shared):
@@ -165,14 +186,18 @@ def _machines_named(form: HouseForm, faults: Faults, names: _Names) -> None:
     tapeable = [*names.openings, *names.exhausts, *names.make_up, "ventilator"]
     for place, name in enumerate(form.envelope.taped_at_the_test):
         _known(faults, ("envelope", "taped at the test", place), name, tapeable, "opening or machine")
-    doors = {opening.door for opening in form.openings.values() if opening.door}
+
+
+def _closing_doors(form: HouseForm, faults: Faults, names: _Names) -> None:
+    """A door that closes a clear opening bears a name of its own."""
+    taken = dict.fromkeys([*names.openings, *names.exhausts, *names.make_up, *RESERVED], "something else")
     for name, opening in form.openings.items():
-        if opening.door and opening.door in names.openings:
-            faults.add(("openings", name, "door"), f"{opening.door!r} is an opening of its own", "a name used nowhere else")
-    for door in doors:
-        owners = [name for name, opening in form.openings.items() if opening.door == door]
-        for name in owners[1:]:
-            faults.add(("openings", name, "door"), f"{door!r} closes {owners[0]} already", "a door for each opening")
+        if not opening.door:
+            continue
+        if opening.door in taken:
+            problem = f"{opening.door!r} is the name of {taken[opening.door]} already"
+            faults.add(("openings", name, "door"), problem, "a name that stands once in the file")
+        taken[opening.door] = f"the door of {name}"
 
 
 def _speed_known(faults: Faults, path: Path, said: str, exhaust: air.ExhaustForm) -> None:
@@ -186,7 +211,7 @@ def _speed_known(faults: Faults, path: Path, said: str, exhaust: air.ExhaustForm
 
 
 def _names_once(faults: Faults) -> None:
-    seen: dict[str, Path] = {name: () for name in RESERVED}
+    seen: dict[str, Path] = dict.fromkeys(RESERVED, ())
     for block in ("openings", "exhausts", "make-up air"):
         node = faults.root.children.get(block)
         for name in [] if node is None else node.keys:
@@ -208,9 +233,6 @@ def _speeds_of_curves(form: HouseForm, faults: Faults) -> None:
     ventilator = form.ventilator
     if ventilator is not None and ventilator.fan_curve is not None:
         _known(faults, ("ventilator", "fan curve", "at"), ventilator.fan_curve.at, ventilator.speeds, "speed")
-    if ventilator is not None and not faults.beneath(("ventilator", "speeds")):
-        if all(speed.supply == 0 and speed.exhaust == 0 for speed in ventilator.speeds.values()):
-            faults.add(("ventilator", "speeds"), "no speed moves any air", "speeds: {low: 70 cfm}", at_key=True)
 
 
 def _walls(form: HouseForm, faults: Faults) -> None:
@@ -222,48 +244,20 @@ def _walls(form: HouseForm, faults: Faults) -> None:
         first, second = floor_outline(one), floor_outline(other)
         gap = outline_gap(first, second) if first and second else 0.0
         if gap > WALL_TOLERANCE:
-            problem = f"{opening.between[0]} and {opening.between[1]} have no common wall: {gap / 0.3048:.1f} ft lie between them"
+            problem = f"{' and '.join(opening.between)} have no common wall: {gap / FOOT:.1f} ft lie between them"
             faults.add(("openings", name, "between"), problem, "rooms that stand side by side on the plan", at_key=True)
-
-
-def outline_gap(first: tuple[tuple[float, float], ...], second: tuple[tuple[float, float], ...]) -> float:
-    """The least distance between the edges of two outlines [m].
-
-    Parameters
-    ----------
-    first, second : tuple of (x, y)
-        corners in order [m]
-    """
-    edges = [list(zip(outline, outline[1:] + outline[:1], strict=True)) for outline in (first, second)]
-    if any(_cross(one, other) for one in edges[0] for other in edges[1]):
-        return 0.0
-    corners = [(point, edge) for point in first for edge in edges[1]] + [(point, edge) for point in second for edge in edges[0]]
-    return min(_distance(point, edge) for point, edge in corners)
-
-
-def _distance(point: tuple[float, float], edge: tuple[tuple[float, float], tuple[float, float]]) -> float:
-    (x, y), ((x1, y1), (x2, y2)) = point, edge
-    along_x, along_y = x2 - x1, y2 - y1
-    length = along_x**2 + along_y**2
-    part = 0.0 if length == 0 else min(1.0, max(0.0, ((x - x1) * along_x + (y - y1) * along_y) / length))
-    return float(((x - x1 - part * along_x) ** 2 + (y - y1 - part * along_y) ** 2) ** 0.5)
-
-
-def _cross(one: tuple[tuple[float, float], tuple[float, float]], other: tuple[tuple[float, float], tuple[float, float]]) -> bool:
-    def side(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
-        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-    (a, b), (c, d) = one, other
-    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
 def _untouched(form: HouseForm, faults: Faults, names: _Names) -> None:
     """Among several rooms, one that no opening, machine or grille touches takes no part in the house's air."""
-    if len(names.rooms) < 2 or any(faults.beneath((block,)) for block in ("openings", "ventilator", "exhausts", "make-up air", "rooms")):
+    blocks = ("openings", "ventilator", "exhausts", "make-up air", "rooms", "envelope")
+    if len(names.rooms) < 2 or any(faults.beneath((block,)) for block in blocks):
         return
     touched = {name for _, name, _ in _room_mentions(form)}
     touched |= {a.into or a.room or "" for a in (form.make_up_air or {}).values()}
     for name in form.rooms:
         if name not in touched:
             allowed = "an opening that leads to it, a machine or grille in it, or a leak that names it"
-            faults.add(("rooms", name), "nothing touches this room: no opening, machine, grille or leak", allowed, at_key=True)
+            faults.add(
+                ("rooms", name), "nothing touches this room: no opening, machine, grille or leak", allowed, at_key=True
+            )

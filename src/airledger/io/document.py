@@ -1,8 +1,20 @@
-"""A house file's text as something to change: one value is spliced in at its marks, everything else stays as it was typed."""
+"""A house file's text as something to change: one value is spliced in, all else stays as it was typed.
+
+    changed = document.set(("rooms", "hall", "ceiling"), "9 ft 6 in")
+
+The file is never written anew from its values: remarks, order and spacing are the author's.
+"""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+
+from airledger.errors import HouseFileError, InputError
+from airledger.io.marks import Node, Path, path_text, tree
+
+INDICATORS = "-?:,[]{}#&*!|>'\"%@`"
+"""Characters that begin something other than plain words in YAML."""
 
 
 @dataclass(frozen=True)
@@ -11,3 +23,169 @@ class Document:
 
     text: str
     name: str = "house file"
+
+    def value(self, path: Path) -> str | None:
+        """The text of the value at a path, None where nothing stands behind the key.
+
+        Parameters
+        ----------
+        path : tuple
+            keys, and places in lists from 0 [-]
+
+        Raises
+        ------
+        InputError
+            nothing is at the path, or a block is.
+        """
+        node = self._node(path)
+        if node is None or node.kind != "scalar":
+            raise InputError(f"{self.name}: {path_text(path)} is no single value of this file")
+        return node.text
+
+    def set(self, path: Path, text: str) -> Document:
+        """The document with one value changed, or a new key added as the last of its block.
+
+        Parameters
+        ----------
+        path : tuple
+            keys, and places in lists from 0 [-]
+        text : str
+            the value as a person would say it; a block may be said within {} or [] [-]
+
+        Raises
+        ------
+        InputError
+            the block that a new key would go into is not there, or the text would change more than this value.
+        """
+        before = tree(self.text, self.name)
+        node = _at(before, path)
+        if node is None:
+            return self._with_new_key(before, path, text)
+        if node.kind == "scalar" and node.text == text:
+            return self
+        said = self._said(text, self._within_flow(before, path), node)
+        if node.start == node.end:  # nothing stood behind the key: its colon may need a space
+            said = said if self.text[node.start - 1 : node.start] == " " else f" {said}"
+        start, end = (node.start, node.end) if node.kind == "scalar" else self._block(before, path, node)
+        return self._checked(self.text[:start] + self._kept_line_end(node) + said + self.text[end:], path, text)
+
+    def _kept_line_end(self, node: Node) -> str:
+        """A block that began on a line of its own becomes a value on the key's line."""
+        return "" if node.kind == "scalar" or node.flow else " "
+
+    def _block(self, root: Node, path: Path, node: Node) -> tuple[int, int]:
+        """Where a whole block begins and ends; it ends with its last scalar."""
+        if node.flow:
+            return node.start, node.end
+        owner = _at(root, path[:-1])
+        key = None if owner is None else owner.keys.get(str(path[-1]))
+        if key is None:
+            return node.start, node.end
+        return self.text.index(":", key.end) + 1, node.end
+
+    def _with_new_key(self, root: Node, path: Path, text: str) -> Document:
+        owner = _at(root, path[:-1]) if path else None
+        if owner is None or owner.kind != "mapping" or not isinstance(path[-1], str):
+            raise InputError(f"{self.name}: there is no block {path_text(path[:-1])} to put {path[-1:]} into")
+        key = self._said(path[-1], owner.flow, None)
+        said = self._said(text, owner.flow, None)
+        if owner.flow:
+            place = owner.end - 1
+            while self.text[place - 1] in " \t\r\n":
+                place -= 1
+            joint = ", " if owner.children and self.text[place - 1] != "," else ""
+            return self._checked(f"{self.text[:place]}{joint}{key}: {said}{self.text[place:]}", path, text)
+        last = _last_scalar(owner)
+        line_end = self.text.find("\n", max(last.end - 1, last.start) if last.style in "|>" and last.style else last.end)
+        line_end = len(self.text) if line_end < 0 else line_end
+        carriage = "\r" if self.text[line_end - 1 : line_end] == "\r" else ""
+        first = min(owner.keys.values(), key=lambda entry: entry.start)
+        indent = " " * (first.column - 1)
+        added = f"\n{indent}{key}: {said}{carriage}"
+        return self._checked(self.text[:line_end] + added + self.text[line_end:], path, text)
+
+    def _node(self, path: Path) -> Node | None:
+        return _at(tree(self.text, self.name), path)
+
+    def _within_flow(self, root: Node, path: Path) -> bool:
+        return any(_at(root, path[:length]).flow for length in range(len(path)) if _at(root, path[:length]))  # type: ignore[union-attr]
+
+    def _said(self, text: str, flow: bool, node: Node | None) -> str:
+        """The text as it has to be typed there: plain where that reads back the same, else in quotes."""
+        if _is_block(text):
+            return text
+        if node is not None and node.style in ("'", '"') and "\n" not in text:
+            return _quoted(text, node.style)
+        return text if _reads_plain(text, flow) else _quoted(text, '"')
+
+    def _checked(self, changed: str, path: Path, text: str) -> Document:
+        """The changed document, after a look that nothing but the value at the path is different."""
+        wanted: object = text
+        try:
+            if _is_block(text):
+                wanted = tree(f"value: {text}", "value").children["value"].plain()
+            before, after = tree(self.text, self.name).plain(), tree(changed, self.name).plain()
+        except HouseFileError as problem:
+            raise InputError(f"{self.name}: {path_text(path)} cannot be set to {text!r}: {problem}") from None
+        if _put(before, path, wanted) != after:
+            raise InputError(f"{self.name}: setting {path_text(path)} to {text!r} would change more than that")
+        return Document(changed, self.name)
+
+
+def _at(root: Node, path: Path) -> Node | None:
+    node: Node | None = root
+    for step in path:
+        node = None if node is None else node.children.get(step)
+    return node
+
+
+def _last_scalar(node: Node) -> Node:
+    """The scalar, or flow block, with which a block ends."""
+    while node.kind != "scalar" and not node.flow and node.children:
+        key, child = list(node.children.items())[-1]
+        if child.kind == "scalar" and child.text is None and isinstance(key, str):
+            return node.keys[key]
+        node = child
+    return node
+
+
+def _is_block(text: str) -> bool:
+    stripped = text.strip()
+    return stripped[:1] + stripped[-1:] in ("{}", "[]") and len(stripped) >= 2
+
+
+def _reads_plain(text: str, flow: bool) -> bool:
+    """Whether a text without quotes reads back as itself."""
+    if text != text.strip() or not text or text in ("~", "null", "Null", "NULL"):
+        return False
+    if text[0] in INDICATORS and not re.match(r"[-?:](?=[^\s,\[\]{}])", text):
+        return False
+    if re.search(r":(\s|$)|\s#|[\n\r\t]", text) or not text.isprintable():
+        return False
+    if text.startswith(("---", "...")):
+        return False
+    return not (flow and re.search(r"[,\[\]{}]|:", text))
+
+
+def _quoted(text: str, style: str) -> str:
+    if style == "'" and text.isprintable():
+        return "'" + text.replace("'", "''") + "'"
+    escapes = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\t": "\\t"}
+    return '"' + "".join(escapes.get(character) or _escape(character) for character in text) + '"'
+
+
+def _escape(character: str) -> str:
+    code = ord(character)
+    return character if character.isprintable() else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
+
+
+def _put(block: object, path: Path, value: object) -> object:
+    """The plain content with the value at a path replaced or added."""
+    if not path:
+        return value
+    step, rest = path[0], path[1:]
+    if isinstance(block, list) and isinstance(step, int):
+        return [_put(entry, rest, value) if place == step else entry for place, entry in enumerate(block)]
+    if isinstance(block, dict):
+        return {**block, step: _put(block.get(str(step)), rest, value)}
+    return value

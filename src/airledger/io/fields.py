@@ -43,7 +43,7 @@ def nearest(word: str, words: list[str] | tuple[str, ...]) -> str:
     words : list of str
         what may be typed [-]
     """
-    lowered = {candidate.lower(): candidate for candidate in reversed(words)}
+    lowered = {candidate.lower(): candidate for candidate in reversed(words[:400])}
     found = difflib.get_close_matches(word.lower()[:80], lowered, n=1, cutoff=0.6)
     return lowered[found[0]] if found else ""
 
@@ -200,7 +200,7 @@ def _above_zero(text: str, word: str) -> float:
 
 def _exponent(text: str) -> Uncertain:
     value = phrases.uncertain(text, "plain number")
-    if not 0.5 <= value.low or not value.high <= 1:
+    if not value.low >= 0.5 or not value.high <= 1:
         raise QuantityError(text, "a pressure exponent from 0.5 to 1, for example 0.65 or 0.65 +- 0.05")
     return value
 

@@ -115,7 +115,7 @@ def read_text(text: str, name: str = "house file") -> Loaded:
     """
     text = decode(text.encode("utf-8", "surrogatepass"), name)
     root = _named_make_up_air(tree(text, name))
-    faults = Faults(text, root)
+    faults = Faults(text, root, name)
     form = form_of(faults)
     check(form, faults)
     check_states(form, faults)

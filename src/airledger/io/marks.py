@@ -63,7 +63,7 @@ class Node:
         return {str(key): child.plain() for key, child in self.children.items()}
 
     def walk(self, path: Path = ()) -> Iterator[tuple[Path, Node]]:
-        """This node and all below it, each with its path.
+        """The node and all below it, each with its path.
 
         Parameters
         ----------
@@ -132,7 +132,7 @@ def decode(data: bytes, name: str) -> str:
 
 def _refuse_control_characters(text: str, name: str) -> None:
     for place, character in enumerate(text):
-        if (character < " " and character not in "\n\r\t") or "\x7f" <= character < "\xa0" and character != "\x85":
+        if (character < " " and character not in "\n\r\t") or ("\x7f" <= character < "\xa0" and character != "\x85"):
             line, column = text.count("\n", 0, place) + 1, place - text.rfind("\n", 0, place)
             problem = f"a character that no text has (code {ord(character)}): is this a binary file?"
             raise HouseFileError(name, [Fault(line, column, "file", problem, "plain text, UTF-8")])

@@ -1,6 +1,6 @@
 """Short phrases of the trade as values: ranges, sizes, a flow at a pressure, a share of time.
 
-Each reader takes the text as typed and gives SI; what it cannot read is a `QuantityError` that says what may stand there.
+Each reader takes the text as typed and gives SI; what it cannot read is a `QuantityError` with what may stand there.
 """
 
 from __future__ import annotations
@@ -14,8 +14,24 @@ from airledger.units import UNITS, expected, leading_number, parse
 COMPASS = {
     word: index * 22.5
     for index, word in enumerate(
-        "north|north-north-east|north-east|east-north-east|east|east-south-east|south-east|south-south-east|south|"
-        "south-south-west|south-west|west-south-west|west|west-north-west|north-west|north-north-west".split("|")
+        [
+            "north",
+            "north-north-east",
+            "north-east",
+            "east-north-east",
+            "east",
+            "east-south-east",
+            "south-east",
+            "south-south-east",
+            "south",
+            "south-south-west",
+            "south-west",
+            "west-south-west",
+            "west",
+            "west-north-west",
+            "north-west",
+            "north-north-west",
+        ]
     )
 }
 """Compass words [degrees clockwise from north]."""
@@ -93,7 +109,8 @@ def tightness(text: str) -> tuple[Uncertain, str]:
     QuantityError
         neither reads, or a value is not above 0.
     """
-    allowed = f"0.6 to 1.8 ach50 (likely 1.1), or 300 cfm50; units: {', '.join((*UNITS['tightness'], *UNITS['flow at 50 Pa']))}"
+    units = ", ".join((*UNITS["tightness"], *UNITS["flow at 50 Pa"]))
+    allowed = f"0.6 to 1.8 ach50 (likely 1.1), or 300 cfm50; units: {units}"
     lowered = text.lower()
     flow = any(re.search(rf"(?<![\w/]){re.escape(unit)}(?!\w)", lowered) for unit in UNITS["flow at 50 Pa"])
     try:

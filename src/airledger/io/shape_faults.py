@@ -1,10 +1,11 @@
-"""Faults of a house file's shape: the forms are tried, what fails is told with its place and set aside, the rest is tried again.
+"""Faults of a house file's shape: the forms are tried, what fails is told and set aside, the rest is tried again.
 
 Setting faulty parts aside lets one pass report all faults, those of meaning included, instead of the first kind only.
 """
 
 from __future__ import annotations
 
+import copy
 import re
 import types
 import typing
@@ -13,12 +14,14 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from airledger.errors import Fault
-from airledger.io.fields import nearest
+from airledger.errors import Fault, HouseFileError
+from airledger.io.fields import Typed, nearest
 from airledger.io.forms import HouseForm
 from airledger.io.marks import Node, Path, Plain, path_text, source_line
 
-MOST_ROUNDS = 200
+MOST_FAULTS = 300
+"""How many faults are told at once [-]."""
+
 COMMA = "a comma inside a quantity? Within {} and [] a comma begins the next entry"
 STAND_INS: dict[str, Plain] = {
     "house": "house",
@@ -30,7 +33,7 @@ STAND_INS: dict[str, Plain] = {
 
 
 def locate(root: Node, path: Path) -> tuple[Node, Node]:
-    """The node at a path or, where it ends early, the deepest one on the way; and the key's node (the value's in a list).
+    """The node at a path, or the deepest one on the way to it, and its key's node (in a list: its own).
 
     Parameters
     ----------
@@ -58,6 +61,7 @@ class Faults:
 
     text: str
     root: Node
+    name: str = "house file"
     found: list[Fault] = field(default_factory=list)
     paths: list[Path] = field(default_factory=list)
 
@@ -72,8 +76,15 @@ class Faults:
             what is wrong, what may stand there, the nearest valid word [-]
         at_key : bool
             whether the key, not the value, is at fault [-]
+
+        Raises
+        ------
+        HouseFileError
+            so many faults were found that more would not help.
         """
         self.paths.append(path)
+        if len(self.found) >= MOST_FAULTS:
+            raise HouseFileError(self.name, self.found)
         node, key = locate(self.root, path)
         place = key if at_key or node.kind != "scalar" else node
         steps = [step for index, step in enumerate(path) if index == 0 or step != path[index - 1]]
@@ -101,24 +112,20 @@ def form_of(faults: Faults) -> HouseForm:
     ----------
     faults : Faults
         the text, its tree, and where faults are gathered [-]
-
-    Raises
-    ------
-    RecursionError
-        the file could not be brought to a readable shape.
     """
     plain = faults.root.plain()
     assert isinstance(plain, dict)
     _empty_values(faults, plain)
-    for _ in range(MOST_ROUNDS):
+    while True:
         try:
             return HouseForm.model_validate(plain)
         except ValidationError as problem:
             told = list(faults.paths)
-            for error in problem.errors(include_url=False):
-                path = _tell(faults, error, told)
-                _set_aside(plain, path)
-    raise RecursionError("the house file's faults could not be set aside one by one")
+            paths = [_tell(faults, error, told) for error in problem.errors(include_url=False)]
+        # each round takes out one entry at least, so that the rounds come to an end
+        progress = [_set_aside(plain, path) for path in paths]
+        if not any(progress):
+            _set_aside(plain, paths[-1], with_owner=True)
 
 
 def _empty_values(faults: Faults, plain: dict[str, Plain]) -> None:
@@ -128,31 +135,45 @@ def _empty_values(faults: Faults, plain: dict[str, Plain]) -> None:
             continue
         parent, _ = locate(faults.root, path[:-1])
         if parent.flow:
-            faults.add(path, f"nothing stands behind {path[-1]!r}: {COMMA}", "quantities without commas, or in quotes", at_key=True)
+            problem = f"nothing stands behind {path[-1]!r}: {COMMA}"
+            faults.add(path, problem, "quantities without commas, or in quotes", at_key=True)
         else:
             faults.add(path, "nothing stands here", "a value, or leave the line out", at_key=True)
         _set_aside(plain, path)
 
 
-def _set_aside(plain: dict[str, Plain], path: Path) -> None:
-    """Takes the entry at a path out of the file's content; a list goes as a whole, a needed block is replaced."""
+def _set_aside(plain: dict[str, Plain], path: Path, with_owner: bool = False) -> bool:
+    """Takes the entry at a path out of the file's content and says whether it was there.
+
+    A list goes as a whole, a needed block is replaced; `with_owner` takes out the block around a missing entry.
+    """
     ends = next((index for index, step in enumerate(path) if isinstance(step, int)), len(path))
-    steps = [str(step) for step in path[:ends]]
     parents: list[tuple[dict[str, Plain], str]] = []
     block: Plain = plain
-    for step in steps:
-        if not isinstance(block, dict) or step not in block:
+    for step in path[:ends]:
+        if not isinstance(block, dict):
             break
-        parents.append((block, step))
-        block = block[step]
+        if step not in block:
+            if not with_owner:
+                return _stand_ins(plain, path)
+            break
+        parents.append((block, str(step)))
+        block = block[str(step)]
     if not parents:
-        for key in STAND_INS:
-            plain.setdefault(key, STAND_INS[key])
-        return
+        plain.clear()
+        return _stand_ins(plain, ())
     owner, key = parents[-1]
     del owner[key]
-    if owner is plain and key in STAND_INS:
-        plain[key] = STAND_INS[key]
+    _stand_ins(plain, (key,))
+    return True
+
+
+def _stand_ins(plain: dict[str, Plain], path: Path) -> bool:
+    """Puts the stand-in of a needed block where it is missing, and says whether one was put."""
+    missing = [key for key in STAND_INS if key not in plain]
+    if len(path) <= 1:
+        plain.update({key: copy.deepcopy(STAND_INS[key]) for key in missing})
+    return bool(missing) and len(path) <= 1
 
 
 def _tell(faults: Faults, error: Any, told: list[Path]) -> Path:
@@ -177,15 +198,22 @@ def _tell(faults: Faults, error: Any, told: list[Path]) -> Path:
 
 
 def _missing(faults: Faults, path: Path) -> None:
-    if isinstance(path[-1], int):
-        faults.add(path[:-1], "a value is missing in this list", "two values within []", at_key=False)
+    key, block = path[-1], path[:-1]
+    if isinstance(key, int):
+        faults.add(block, "a value is missing in this list", "two values within []", at_key=True)
         return
-    block = path[:-1]
-    node, _ = locate(faults.root, block)
-    keys = [key for key in node.children if isinstance(key, str)]
-    close = nearest(path[-1], keys)
-    near = f"{path[-1]}" if close else ""
-    faults.add(block, f"{path[-1]} is missing", f"{path[-1]} is needed here", near if close != path[-1] else "", at_key=True)
+    faults.add(block, f"{key} is missing", f"{key}: {_example(path)}", at_key=True)
+
+
+def _example(path: Path) -> str:
+    """What may stand behind a key, from its field."""
+    form = _form_at(path[:-1])
+    fields = form.model_fields.values() if isinstance(form, type) and issubclass(form, BaseModel) else ()
+    for found in (entry for entry in fields if entry.alias == path[-1]):
+        typed = next((part for part in found.metadata if isinstance(part, Typed)), None)
+        if typed is not None:
+            return typed.example or typed.form
+    return "..."
 
 
 def _unknown_key(faults: Faults, path: Path) -> None:
@@ -222,6 +250,14 @@ def keys_allowed(path: Path) -> list[str]:
     path : tuple
         keys and places from the top of the file [-]
     """
+    form = _form_at(path)
+    if isinstance(form, type) and issubclass(form, BaseModel):
+        return [str(found.alias) for found in form.model_fields.values()]
+    return []
+
+
+def _form_at(path: Path) -> Any:
+    """The form of the block at a path."""
     model: Any = HouseForm
     for step in path:
         if isinstance(model, type) and issubclass(model, BaseModel):
@@ -229,9 +265,7 @@ def keys_allowed(path: Path) -> list[str]:
         else:
             found = _inner(model)
         model = _form_within(found)
-    if isinstance(model, type) and issubclass(model, BaseModel):
-        return [str(f.alias) for f in model.model_fields.values()]
-    return []
+    return model
 
 
 def _form_within(annotation: Any) -> Any:

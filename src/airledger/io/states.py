@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from airledger.errors import InputError
+from airledger.house.operating_state import read_setting
 from airledger.io import build
 from airledger.io.forms import HouseForm
 from airledger.io.shape_faults import Faults
@@ -18,8 +19,6 @@ def check_states(form: HouseForm, faults: Faults) -> None:
     faults : Faults
         the text and its tree [-]
     """
-    from airledger.house.operating_state import read_setting
-
     if faults.found:
         return
     house = build.house(form)
