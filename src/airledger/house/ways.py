@@ -4,25 +4,25 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from airledger import units
 from airledger.house.elements import EnvelopeLeak, Factor, Orifice, Spec
 from airledger.house.envelope import leak_places
 from airledger.house.house import OUTDOORS, House, Opening
-from airledger.house.operating_state import Key, Settings, can_move, standing_position, stop
+from airledger.house.operating_state import Key, can_move, standing_position, stop
 from airledger.house.outdoors import DIRECTIONS, weather
+from airledger.physics.door_force import Swing
 from airledger.physics.opening import SHARP_EDGED, STRIP_HEIGHTS
 from airledger.sources import Assumption, Source
-
-Array = NDArray[np.float64]
 
 UNDERCUT = 0.75 * units.INCH
 """Gap under a door on a bare floor where the file gives none [m]: common practice, no source."""
 
 CARPET_UNDERCUT = 0.375 * units.INCH
 """Gap under a door over carpet where the file gives none [m]: common practice, no source."""
+
+
+KNOB = 2.75 * units.INCH
+"""Distance from a door's knob to its edge where the file gives none [m]: common practice, no source."""
 
 
 def setting(key: Key, default: float) -> Factor:
@@ -93,6 +93,7 @@ def opening_specs(house: House) -> tuple[list[Spec], list[Assumption]]:
     assumed: list[Assumption] = []
     for opening in house.openings:
         specs += _leaf(house, opening)
+        assumed += _door_assumptions(opening)
         if can_move(opening) and opening.kind != "window" and OUTDOORS not in opening.between:
             gap, guessed = undercut(opening)
             one, other = opening.between
@@ -115,6 +116,21 @@ def opening_specs(house: House) -> tuple[list[Spec], list[Assumption]]:
                 source = Source("gap under inner doors", "practice")
                 assumed.append(Assumption(f"openings / {opening.name} / undercut", gap, "m", why, source))
     return specs, assumed
+
+
+def _door_assumptions(opening: Opening) -> list[Assumption]:
+    """What is taken of a door whose file does not say how it swings or where its knob is."""
+    if opening.kind != "door" or OUTDOORS not in opening.between:
+        return []
+    path, source = f"openings / {opening.name}", Source("entry doors", "practice")
+    assumed = []
+    if not opening.swings:
+        assumed.append(
+            Assumption(f"{path} / swings", swing_of(opening), "", "not given: an entry door usually opens in", source)
+        )
+    if opening.knob is None:
+        assumed.append(Assumption(f"{path} / knob", KNOB, "m", "not given: 2 3/4 in from the edge", source))
+    return assumed
 
 
 def undercut(opening: Opening) -> tuple[float, bool]:
@@ -197,3 +213,29 @@ def _unequal(house: House, one: str, other: str) -> bool:
         if not math.isclose(float(sides[0].density), float(sides[1].density), rel_tol=1e-12):
             return True
     return False
+
+
+def knob_of(opening: Opening) -> float:
+    """Distance from the knob to the edge that opens [m].
+
+    Parameters
+    ----------
+    opening : Opening
+        a door [-]
+    """
+    return KNOB if opening.knob is None else opening.knob
+
+
+def swing_of(opening: Opening) -> Swing:
+    """The side a leaf opens to: in (into the house, or the first room) or out.
+
+    Where the file gives none: a door to outdoors opens in, an inner door into its second room.
+
+    Parameters
+    ----------
+    opening : Opening
+        a door [-]
+    """
+    if opening.swings:
+        return "in" if opening.swings == "in" else "out"
+    return "in" if OUTDOORS in opening.between else "out"
