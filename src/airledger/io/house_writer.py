@@ -134,7 +134,7 @@ class _Writer:
     def text(self) -> str:
         house = self.house
         self.lines = [
-            f"# {house.name}: from ten plain answers, one room. What was not said is marked assumed: change what you know.",
+            f"# {house.name}: from ten plain answers, one room. What was not said is marked assumed.",
             "# Write quantities as you say them: 600 cfm, 7 ft 6 in, -5 Pa, 0.25 inwc. A range: 0.6 to 1.8 ach50.",
             f"house: {_scalar(house.name)}",
         ]
