@@ -61,7 +61,11 @@ def _account(state: str, lines_in: Sequence[Line], lines_out: Sequence[Line], sy
     unit, weight = (QUANTITIES[name].shown(system).unit for name in ("air flow", "mass flow"))
     sides = gathered(lines_in, 1000), gathered(lines_out, 1000)
     half = NAME + FIGURE
-    text = [state, f"{f'Air in, {unit}':<{half}} | {f'Air out, {unit}':<{half}}".rstrip(), "-" * half + "-+-" + "-" * half]
+    text = [
+        state,
+        f"{f'Air in, {unit}':<{half}} | {f'Air out, {unit}':<{half}}".rstrip(),
+        "-" * half + "-+-" + "-" * half,
+    ]
     for left, right in zip_longest(*sides):
         text.append(f"{_half(left, system)} | {_half(right, system)}".rstrip())
     text.append(" | ".join([" " * NAME + "-" * FIGURE] * 2))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+import textwrap
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -15,7 +17,7 @@ Block = dict[str, Any]
 
 @dataclass
 class Section:
-    """A subject of a paper: its opening sentence, its blocks, and whether it begins a page. pictures: file name -> drawing."""
+    """A subject of a paper: opening sentence, blocks, whether it begins a page. pictures: file name -> drawing."""
 
     sentence: str
     blocks: list[Block] = field(default_factory=list)
@@ -51,7 +53,7 @@ def picture(file: str, drawing: Drawing) -> Block:
 
 
 def table(
-    rows: Sequence[Row], keys: Sequence[str], system: str, share: dict[str, float] | None = None, size: float = 8.4
+    rows: Sequence[Row], keys: Sequence[str], system: str, share: Mapping[str, float] | None = None, size: float = 8.4
 ) -> Block:
     """Some columns of a study's table; a column of words takes the space that figures leave.
 
@@ -64,24 +66,45 @@ def table(
     system : str
         ``ip`` or ``si``
     share : dict
-        key -> share of the space for columns of words
+        key -> share of the space for columns of words; 0 sets words as figures are set, on the right
     size : float
         font size in points
     """
     columns = [column(key, system) for key in keys]
-    words = [all(isinstance(row.get(key), str) or row.get(key) is None for row in rows) for key in keys]
+    share = share or {}
+    words = [share.get(key) != 0 and any(isinstance(row.get(key), str) for row in rows) for key in keys]
     return {
         "kind": "table",
         "size": size,
-        "share": {str(place): (share or {}).get(key, 1) for place, key in enumerate(keys)},
+        "share": {str(place): share.get(key, 1) for place, key in enumerate(keys)},
         "columns": [
-            {"heading": c.heading, "unit": c.unit, "words": wide} for c, wide in zip(columns, words, strict=True)
+            {"heading": _broken(c.heading), "unit": c.unit, "words": wide}
+            for c, wide in zip(columns, words, strict=True)
         ],
         "rows": [
             {"cells": [cell_text(row.get(key), key, system) for key in keys], "strong": bool(row.get("strong"))}
             for row in rows
         ],
     }
+
+
+def _broken(heading: str) -> str:
+    """A heading in lines so short that its column of figures stays narrow."""
+    return "\n".join(textwrap.wrap(heading, 12, break_long_words=False, break_on_hyphens=False))
+
+
+UNIT_AFTER_FIGURE = re.compile(r"(?<=\d) (?=(?:Pa|cfm|L/s|in|ft|lbf|N|ACH50|Btu/h|W|%)\b)")
+
+
+def together(words: str) -> str:
+    """Words with every figure tied to its unit, so that no line ends between them.
+
+    Parameters
+    ----------
+    words : str
+        any words
+    """
+    return UNIT_AFTER_FIGURE.sub("\u00a0", words)
 
 
 def item(word: str, words: str, small: str = "", danger: bool = False) -> dict[str, Any]:

@@ -36,8 +36,9 @@ ENDINGS = {
 }
 UNITLESS = {"ach50": ("tightness", "ACH50")}
 HEADINGS = {
-    "m3s": "flow", "from_": "from", "low_pa": "house pressure, tight", "high_pa": "house pressure, loose", "why": "because",
-    "hood_m3s": "hood moves", "hood_rated_m3s": "hood rated", "hood_share_ratio": "hood share", "make_up_m3s": "make-up air",
+    "m3s": "flow", "from_": "from", "low_pa": "house pressure, tight", "high_pa": "house pressure, loose",
+    "why": "because",    "hood_m3s": "hood moves", "hood_rated_m3s": "hood rated", "hood_share_ratio": "hood share",
+    "make_up_m3s": "make-up air",
     "make_up_share_ratio": "make-up share of rated", "balance_ratio": "supply over exhaust",
     "goal_low_ratio": "goal, from", "goal_high_ratio": "goal, to",
 }  # fmt: skip

@@ -70,7 +70,15 @@ def states_csv(outcome: Outcome, system: str) -> str:
 def _state(state: StateResult, rooms: Iterable[str], doors: Iterable[str], system: str) -> list[str]:
     pressures = dict(state.rooms)
     forces = {door.opening: door for door in state.door_forces}
-    cells = [state.name, state.kind, state.why, state.season, state.wind, f"{state.ach50:.6g}", f"{state.house_pressure:.6g}"]
+    cells = [
+        state.name,
+        state.kind,
+        state.why,
+        state.season,
+        state.wind,
+        f"{state.ach50:.6g}",
+        f"{state.house_pressure:.6g}",
+    ]
     cells += [_cell(pressures.get(room), "house pressure", system) for room in rooms]
     for door in doors:
         known = forces.get(door)

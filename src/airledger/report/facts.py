@@ -1,4 +1,4 @@
-"""What papers and screens read out of an outcome: rows of a study, limits, the worst of something. Reads, never computes."""
+"""What papers and screens read out of an outcome: rows of a study, limits, the worst of something."""
 
 from __future__ import annotations
 
@@ -11,10 +11,14 @@ from airledger.report.pressure_tape import Gate, Notch
 from airledger.studies.protocol import Cell, Row
 
 CAUTIONS = (
-    "Combustion, gas, electrical and structural work belongs to licensed people.",
-    "Local code and the maker's instructions win over anything printed here.",
-    "A calculation does not replace a combustion test or a carbon monoxide alarm.",
-    "A house that was made tighter is tested for radon.",
+    ("licensed work", "Combustion, gas, electrical and structural work belongs to licensed people."),
+    ("code first", "Local code and the maker's instructions win over anything printed here."),
+    ("still test", "A calculation does not replace a combustion test or a carbon monoxide alarm."),
+    ("radon", "A house that was made tighter is tested for radon."),
+)
+FOOT = (
+    "Gas, combustion, electrical and structural work belongs to licensed people; "
+    "local code and the maker's instructions win."
 )
 
 

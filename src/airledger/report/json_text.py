@@ -41,7 +41,8 @@ def json_object(outcome: Outcome) -> dict[str, Any]:
         "house": outcome.house.name,
         "assumed": [
             {
-                "path": entry.path, "value": entry.value, "unit": entry.unit, "why": entry.why, "source": entry.source.text,
+                "path": entry.path, "value": entry.value, "unit": entry.unit, "why": entry.why,
+                "source": entry.source.text,
                 "confirmed": entry.source.confirmed,
             }
             for entry in outcome.assumed
@@ -111,14 +112,14 @@ def finding_object(finding: Finding) -> dict[str, Any]:
         what a study found
     """
     keys = (
-        "study", "code", "severity", "basis", "where", "state", "value", "low", "high", "limit", "unit", "message", "action",
-        "source", "confirmed",
+        "study", "code", "severity", "basis", "where", "state", "value", "low", "high", "limit", "unit", "message",
+        "action", "source", "confirmed",
     )  # fmt: skip
     return {key: getattr(finding, key) for key in keys}
 
 
 def _plain(value: Any, place: str) -> Any:
-    """A value as JSON knows it: numbers of any library as plain ones, no negative zero; a number that is not finite is refused."""
+    """A value as JSON knows it: plain numbers, no negative zero; a number that is not finite is refused."""
     if value is None or isinstance(value, str | bool):
         return value
     if isinstance(value, Mapping):

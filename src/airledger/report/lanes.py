@@ -10,7 +10,7 @@ GAP = 7.0
 
 @dataclass(frozen=True)
 class Placed:
-    """Where a label went: lane (0 next to the line), left and right end, and whether it reads to the right of its stem."""
+    """Where a label went: lane (0 next to the line), both ends, whether it reads to the right of its stem."""
 
     lane: int
     left: float
@@ -21,7 +21,8 @@ class Placed:
 def arrange(stems: Sequence[tuple[float, float]], room: tuple[float, float], offset: float = 4.0) -> list[Placed]:
     """A place for each label.
 
-    Labels left of a split read to the right of their stems, the others to the left; a label that spans another's stem lies farther out.
+    Labels left of a split read to the right of their stems, the others to the left; a label that spans another's
+    stem lies farther out.
     The split that stays inside the room with the fewest lanes is taken; if none stays inside, all read to the right.
 
     Parameters

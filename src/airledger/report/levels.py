@@ -1,4 +1,4 @@
-"""The level diagram: every room hangs as deep as it is pulled, like water behind boards, with what comes in and goes out beside it.
+"""The level diagram: every room hangs as deep as it is pulled, with what comes in and goes out beside it.
 
 Used for rooms that are not drawn, and for the whole house when none is.
 """
@@ -49,9 +49,9 @@ def drawing(state: StateResult, rooms: Sequence[str], system: str) -> Drawing:
     """
     pressures = {name: pascals for name, pascals in state.rooms if name in rooms}
     pulled = max([-pascals for pascals in pressures.values()], default=0.0)
-    pushed = max([pascals for pascals in pressures.values()], default=0.0)
+    pushed = max(list(pressures.values()), default=0.0)
     deepest = next((end for end in ENDS if end >= 1.05 * max(pulled, pushed)), max(pulled, pushed))
-    depth = max(DEPTH, ROW * (len(pressures) + 1))
+    depth = max(DEPTH if len(pressures) > 2 else 70.0, ROW * (len(pressures) + 1))
     rise = 40.0 if pushed > 0.05 else 0.0
     zero = TOP + rise
     picture = Drawing("levels", f"How deep each room is pulled: {state.name}")
@@ -72,11 +72,17 @@ def _board(picture: Drawing, heights: tuple[float, float, float], name: str, pas
     zero, y, base = heights
     picture.line((LEFT, y), (LEFT + BOARD, y), Stroke(weight=look.HEAVY))
     picture.line((LEFT + BOARD / 2, zero), (LEFT + BOARD / 2, y), Stroke(look.RULE, look.HAIR))
-    picture.shape([(LEFT + BOARD, y), (LEFT + BOARD + 14, base), (LEFT + BOARD + 22, base)], Stroke(look.GREY, look.HAIR), closed=False)
+    picture.shape(
+        [(LEFT + BOARD, y), (LEFT + BOARD + 14, base), (LEFT + BOARD + 22, base)],
+        Stroke(look.GREY, look.HAIR),
+        closed=False,
+    )
     picture.rectangle((LEFT + BOARD / 2 - 2, min(y, zero)), (4, abs(y - zero)), solid(picture.hatch(4.5, look.GREY)))
     start = LEFT + BOARD + 27
     wide = picture.text((start, base + 4), name, Letters(strong=True))
-    picture.text((start + max(wide + 10, 190), base + 4), pascals, Letters(strong=True, anchor="end" if wide < 120 else "start"))
+    picture.text(
+        (start + max(wide + 10, 190), base + 4), pascals, Letters(strong=True, anchor="end" if wide < 120 else "start")
+    )
 
 
 def _ways(picture: Drawing, base: float, state: StateResult, room: tuple[str, str]) -> None:

@@ -1,7 +1,7 @@
 """Ink, line styles and measures of every picture and paper: one place, so that they agree.
 
-Ink on white, one accent kept for danger, hatch before hue: every picture reads the same in grey. Air coming in is a solid line with an open
-head, air going out a dashed line with a full head.
+Ink on white, one accent kept for danger, hatch before hue: every picture reads the same in grey. Air coming in is a
+solid line with an open head, air going out a dashed line with a full head.
 """
 
 from __future__ import annotations

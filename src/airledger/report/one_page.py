@@ -42,20 +42,30 @@ def one_page_blocks(outcome: Outcome, system: str) -> Section:
         drawing = two_sided_account.drawing(*state_lines(outcome, state), system, f"Air in, air out: {state}")
         section.picture(f"account-{place + 1}.svg", drawing)
     for named in outcome.states[:MOST_STATES]:
-        doors = [f"{door.opening} {door.direction} with {text(door.force, 'force', system)}" for door in named.door_forces]
-        section.words(f"{capital(named.name)}: {number(named.house_pressure, 'house pressure', system)} Pa. {'; '.join(doors)}", True)
-    punch = [item(WORDS[f.severity], f"{f.message} {f.action}", f.where, f.severity == "danger") for f in outcome.findings]
+        doors = [
+            f"{door.opening} {door.direction} with {text(door.force, 'force', system)}" for door in named.door_forces
+        ]
+        section.words(
+            f"{capital(named.name)}: {number(named.house_pressure, 'house pressure', system)} Pa. {'; '.join(doors)}",
+            True,
+        )
+    punch = [
+        item(WORDS[f.severity], f"{f.message} {f.action}", f.where, f.severity == "danger") for f in outcome.findings
+    ]
     if punch:
         section.heading("Punch list")
         section.blocks.append({"kind": "items", "items": punch[:MOST_LINES]})
         _others(section, len(punch))
     if outcome.assumed:
         section.heading("Taken because the house file is silent")
-        told = [f"{entry.path}: {value_text(entry, system)} ({entry.source.text})" for entry in outcome.assumed[: 2 * MOST_LINES]]
+        told = [
+            f"{entry.path}: {value_text(entry, system)} ({entry.source.text})"
+            for entry in outcome.assumed[: 2 * MOST_LINES]
+        ]
         section.words(" · ".join(told), True)
         if len(outcome.assumed) > len(told):
             section.words(f"The other {len(outcome.assumed) - len(told)} stand in airledger.json.", True)
-    section.words(" ".join(CAUTIONS[2:]), True)
+    section.words(" ".join(words for _, words in CAUTIONS[2:]), True)
     return section
 
 

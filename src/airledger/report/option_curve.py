@@ -1,7 +1,7 @@
 """House pressure against the size of one make-up opening, with the band of tightness not known yet.
 
-The pressure axis is the tape of the first page hung on the wall: zero at the top, square-root scale, deeper is harder pulled. Below the
-sizes stands what each comes to: its pascals at the likely tightness and its price.
+The pressure axis is the tape of the first page hung on the wall: zero at the top, square-root scale, deeper is harder
+pulled. Below the sizes stands what each comes to: its pascals at the likely tightness and its price.
 """
 
 from __future__ import annotations

@@ -61,9 +61,8 @@ def balance(outcome: Outcome, system: str) -> Section | None:
     section = Section("How the ERV or HRV is balanced.", own_page=False)
     if told:
         most = max(told, key=lambda row: figure(row["air_m3"]))
-        section.sentence = (
-            f"In a year {most['cause']} draws {text(figure(most['air_m3']), 'air a year', system)} through the walls, more than anything else."
-        )
+        amount = text(figure(most["air_m3"]), "air a year", system)
+        section.sentence = f"What draws most air through the walls in a year: {most['cause']}, {amount}."
         section.blocks.append(table(yearly, ("cause", "hours_s", "air_m3"), system))
     if ventilator:
         section.heading("Supply against exhaust of the ERV or HRV")
@@ -98,7 +97,7 @@ def plans(outcome: Outcome, system: str) -> Section | None:
     state = pictured(outcome)
     if state is None or len(state.rooms) < 2:
         return None
-    section = Section(_plan_sentence(state))
+    section = Section(_plan_sentence(state), own_page=False)
     drawn = {room.name for _, group in plan.drawn_levels(outcome.house) for room in group}
     for name, group in plan.drawn_levels(outcome.house):
         if not group:
@@ -112,7 +111,9 @@ def plans(outcome: Outcome, system: str) -> Section | None:
         if drawn:
             section.heading("Not drawn yet: as deep as they are pulled")
         section.picture("levels.svg", levels.drawing(state, others, system))
-    section.words(f"Pressures are inside minus outdoors; flows in {unit_of('air flow', system)} of the air that enters.", True)
+    section.words(
+        f"Pressures are inside minus outdoors; flows in {unit_of('air flow', system)} of the air that enters.", True
+    )
     return section
 
 

@@ -27,7 +27,7 @@ def options(outcome: Outcome, system: str) -> Section | None:
     if not ranked:
         return None
     advice = next(iter(rows(outcome, "make_up_air", "recommendation")), None)
-    section = Section(str(advice["sentence"]) if advice else "What make-up air would do.")
+    section = Section(str(advice["sentence"]) if advice else "What make-up air would do.", own_page=False)
     if advice:
         section.words(capital(str(advice.get("wait") or "")))
     series = dict(outcome.results["make_up_air"].figures.get("pressure_by_size", {}))
@@ -36,7 +36,15 @@ def options(outcome: Outcome, system: str) -> Section | None:
         section.picture("curve.svg", option_curve.drawing(series, gates(outcome), _prices(ranked), system))
     section.heading("Ways to give the hood its air, best first")
     shown = ranked[:MOST_OPTIONS]
-    section.blocks.append(table([_option(row, system) for row in shown], OPTION_KEYS, system, {"option": 1}, 8.2))
+    section.blocks.append(
+        table(
+            [_option(row, system) for row in shown],
+            OPTION_KEYS,
+            system,
+            {"option": 2.6, "holds": 1, "tight_to_loose": 0, "hood_moves": 0},
+            8.2,
+        )
+    )
     if len(ranked) > len(shown):
         section.words(f"The other {len(ranked) - len(shown)} stand in make-up-air-options.csv.", True)
     _misses(section, outcome, system)
@@ -48,7 +56,17 @@ def options(outcome: Outcome, system: str) -> Section | None:
     return section
 
 
-OPTION_KEYS = ("option", "holds", "house_pressure_pa", "range", "hood", "make_up_m3s", "make_up_share_ratio", "door_force_n", "price_usd")
+OPTION_KEYS = (
+    "option",
+    "holds",
+    "house_pressure_pa",
+    "tight_to_loose",
+    "hood_moves",
+    "make_up_m3s",
+    "make_up_share_ratio",
+    "door_force_n",
+    "price_usd",
+)
 
 
 def _option(row: Row, system: str) -> Row:
@@ -56,9 +74,11 @@ def _option(row: Row, system: str) -> Row:
     needs = " · ".join(str(row[key]) for key in ("trades", "power", "wall_space", "cavity") if row.get(key))
     shown: Row = dict(row)
     shown["option"] = f"{row['option']}\n{needs}" if needs else str(row["option"])
-    shown["range"] = f"{cell_text(row.get('low_pa'), 'low_pa', system)} to {cell_text(row.get('high_pa'), 'high_pa', system)}"
+    shown["tight_to_loose"] = (
+        f"{cell_text(row.get('low_pa'), 'low_pa', system)} to {cell_text(row.get('high_pa'), 'high_pa', system)}"
+    )
     moved, rated = (cell_text(row.get(key), key, system) for key in ("hood_m3s", "hood_rated_m3s"))
-    shown["hood"] = f"{moved} of {rated}"
+    shown["hood_moves"] = f"{moved} of {rated}"
     shown["strong"] = int(row.get("rank") == 1)
     return shown
 
@@ -96,7 +116,8 @@ def biggest_hood(outcome: Outcome, system: str) -> Section | None:
     sentence = "No duct that the wall can take carries a hood."
     if told:
         most = max(told, key=lambda row: figure(row["hood_m3s"]))
-        sentence = f"{capital(str(most['opening']))} carries a hood of up to {text(figure(most['hood_m3s']), 'air flow', system)}."
+        flow = text(figure(most["hood_m3s"]), "air flow", system)
+        sentence = f"{capital(str(most['opening']))} carries a hood of up to {flow}."
     section = Section(sentence, own_page=False)
     keys = ("opening", "hood_m3s", "hood_with_dryer_m3s", "bound_by", "limit")
     section.blocks.append(table(ducts, keys, system))
@@ -124,9 +145,13 @@ def worst(outcome: Outcome, system: str) -> Section | None:
         section.words(search_words(outcome), True)
     if named:
         section.heading("As you named them")
-        limits = [f"{name} {number(value, 'house pressure', system)} Pa" for name in ("wanted", "tolerated") if (value := limit(named, f"{name}_pa")) is not None]
+        limits = [
+            f"{name} {number(value, 'house pressure', system)} Pa"
+            for name in ("wanted", "tolerated")
+            if (value := limit(named, f"{name}_pa")) is not None
+        ]
         keys = ("state", "house_pressure_pa", "low_pa", "high_pa", "worst_room", "worst_room_pressure_pa", "verdict")
-        section.blocks.append(table(named, keys, system, {"state": 1.3}))
+        section.blocks.append(table(named, keys, system, {"state": 1.5, "verdict": 1.2}))
         section.words("Limits of the house pressure: " + ", ".join(limits) + "." if limits else "", True)
     if found:
         section.heading("The worst for each, out of everything that can run together")
@@ -181,7 +206,9 @@ def doors(outcome: Outcome, system: str) -> Section | None:
     hardest = max(found, key=lambda row: abs(figure(row["force_n"])))
     force = text(abs(figure(hardest["force_n"])), "force", system)
     does = hardest["direction"] if hardest["direction"] != "none" else "moved"
-    section = Section(f"{capital(str(hardest['state']))}: the {hardest['opening']} is {does} with {force}.", own_page=False)
+    section = Section(
+        f"{capital(str(hardest['state']))}: the {hardest['opening']} is {does} with {force}.", own_page=False
+    )
     keys = ("opening", "state", "difference_pa", "force_n", "low_n", "high_n", "direction", "verdict")
     section.blocks.append(table(found, keys, system, size=8.0))
     cures = rows(outcome, "door_force", "cure")
@@ -189,6 +216,7 @@ def doors(outcome: Outcome, system: str) -> Section | None:
         section.heading("What would cure it")
         section.blocks.append(table(cures, ("opening", "state", "cure", "force_n"), system))
     section.words(
-        "A door is a piston: pulled open quickly it takes 20 to 30 Pa for a moment with nothing running. That is no fault.", True
+        "A door is a piston: opened quickly it makes 20 to 30 Pa for a moment with nothing running. That is no fault.",
+        True,
     )
     return section

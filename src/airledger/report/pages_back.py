@@ -10,7 +10,13 @@ from airledger.report.outcome import Outcome
 from airledger.sources import Assumption
 
 WORDS = {"danger": "DANGER", "fail": "past a limit", "caution": "caution", "unknown": "not known", "ok": "shown good"}
-BASES = {"law": "law", "standard": "a standard", "maker": "the maker's", "practice": "practice", "user": "your own limit"}
+BASES = {
+    "law": "law",
+    "standard": "a standard",
+    "maker": "the maker's",
+    "practice": "practice",
+    "user": "your own limit",
+}
 
 
 def punch_list(outcome: Outcome) -> Section | None:
@@ -53,22 +59,26 @@ def assumptions(outcome: Outcome, system: str) -> Section | None:
     if not outcome.assumed:
         return None
     count = len(outcome.assumed)
-    section = Section(f"{count} {'value was' if count == 1 else 'values were'} taken because the house file is silent.")
+    section = Section(
+        f"{count} {'value was' if count == 1 else 'values were'} taken because the house file is silent.",
+        own_page=False,
+    )
     lines = []
     for entry in outcome.assumed:
         small = " · ".join(part for part in (entry.why, entry.source.text) if part)
         lines.append({"what": f"{entry.path}\n{small}", "taken": value_text(entry, system)})
     section.blocks.append({
         "kind": "table", "size": 8.2, "share": {"0": 3, "1": 1},
-        "columns": [{"heading": "where in the house file", "unit": "", "words": True}, {"heading": "taken", "unit": "", "words": True}],
+        "columns": [{"heading": "where in the house file", "unit": "", "words": True},
+                    {"heading": "taken", "unit": "", "words": True}],
         "rows": [{"cells": [line["what"], line["taken"]], "strong": False} for line in lines],
     })  # fmt: skip
     return section
 
 
 UNITS = {
-    "Pa": "house pressure", "m3/s": "air flow", "N": "force", "m": "length", "m2": "area", "m3": "volume", "degC": "temperature",
-    "m/s": "air speed", "W": "heat flow", "kg/s": "mass flow", "s/year": "hours a year",
+    "Pa": "house pressure", "m3/s": "air flow", "N": "force", "m": "length", "m2": "area", "m3": "volume",
+    "degC": "temperature",    "m/s": "air speed", "W": "heat flow", "kg/s": "mass flow", "s/year": "hours a year",
 }  # fmt: skip
 
 
@@ -127,9 +137,12 @@ def cautions(outcome: Outcome) -> Section:
         what a run found
     """
     section = Section("Before anyone builds from this paper.", own_page=False)
-    section.blocks.append({"kind": "items", "items": [item("caution", words) for words in CAUTIONS]})
+    section.blocks.append({"kind": "items", "items": [item(word, words) for word, words in CAUTIONS]})
     if outcome.not_run:
         section.heading("Not looked at")
-        lines = [item("not run", f"{study.replace('_', ' ')}: the house file lacks {needs}.") for study, needs in outcome.not_run]
+        lines = [
+            item("not run", f"{study.replace('_', ' ')}: the house file lacks {needs}.")
+            for study, needs in outcome.not_run
+        ]
         section.blocks.append({"kind": "items", "items": lines})
     return section

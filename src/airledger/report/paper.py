@@ -1,4 +1,4 @@
-"""The paper of a house as PDF/A: typeset in process with the fonts that ship, no clock, no network, the same bytes every time."""
+"""The paper of a house as PDF/A: set in process with the fonts that ship, no clock, the same bytes every time."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from typing import Any
 
 from airledger.errors import CannotCompute
 from airledger.report import pressure_tape
-from airledger.report.blocks import Block, Section, picture
-from airledger.report.facts import CAUTIONS, dangers, gates, notches, rows, tightness_words
+from airledger.report.blocks import Block, Section, picture, together
+from airledger.report.facts import FOOT, dangers, gates, notches, rows, tightness_words
 from airledger.report.one_page import is_small, one_page_blocks
 from airledger.report.outcome import Outcome
 from airledger.report.pages_air import accounts, balance, plans
@@ -19,7 +19,7 @@ from airledger.report.pages_back import assumptions, cautions, punch_list, sourc
 from airledger.report.svg import Drawing
 
 UNDATED = datetime.date(2000, 1, 1)
-STANDARD = "a-2b"
+STANDARD = "a-2a"
 
 
 def sections(outcome: Outcome, system: str) -> list[Section]:
@@ -76,20 +76,20 @@ def pdf(outcome: Outcome, system: str, date: datetime.date | None = None) -> byt
     CannotCompute
         the typesetter complained: a paper with a warning is not handed out.
     """
-    import typst  # here, because importing it takes longer than everything else that a command needs
+    import typst  # noqa: PLC0415  # here, because no other output needs it and importing it takes long
 
     day = date or UNDATED
     package = resources.files("airledger").joinpath("report")
     files = {"main.typ": package.joinpath("templates", "house.typ").read_bytes()}
     files |= {name: svg.encode() for name, svg in pictures(outcome, system).items()}
     files["paper.json"] = json.dumps(content(outcome, system, date), ensure_ascii=False).encode()
-    made, warnings = typst.compile_with_warnings(
+    made, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]  # a set of files is taken, its types lag
         files,
         format="pdf",
         font_paths=[str(package.joinpath("fonts"))],
         ignore_system_fonts=True,
         pdf_standards=[STANDARD],
-        timestamp=datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.timezone.utc),
+        timestamp=datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC),
     )
     if warnings:
         raise CannotCompute("the paper could not be set: " + "; ".join(str(warning.message) for warning in warnings))
@@ -116,16 +116,17 @@ def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[s
         "house": outcome.house.name,
         "date": date.isoformat() if date else "undated",
         "year": day.year, "month": day.month, "day": day.day,
-        "caution": f"{CAUTIONS[0]} {CAUTIONS[1]}",
+        "caution": FOOT,
         "dangers": [
-            {"where": finding.where, "message": finding.message, "action": finding.action} for finding in dangers(outcome)
+            {"where": f.where, "message": f.message, "action": f.action} for f in dangers(outcome)
         ],
-        "headline": headline,
-        "headline_size": 19 if len(headline) < 120 else 16 if len(headline) < 200 else 13.5,
+        "headline": together(headline),
+        "small": is_small(outcome),
+        "headline_size": 21 if len(headline) < 110 else 17 if len(headline) < 200 else 14,
         "under": [tightness_words(outcome, system)],
         "tape": picture("tape.svg", tape) if tape else None,
         "actions": [
-            {"number": f"{place + 1}", "action": str(row["action"]), "detail": str(row.get("detail") or "")}
+            {"number": f"{place + 1}", "action": together(str(row["action"])), "detail": str(row.get("detail") or "")}
             for place, row in enumerate(actions)
         ],
         "first": [block for section in _first(outcome, system) for block in section.blocks],
@@ -134,7 +135,7 @@ def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[s
 
 
 def _section(section: Section) -> Block:
-    return {"sentence": section.sentence, "own_page": section.own_page, "blocks": section.blocks}
+    return {"sentence": together(section.sentence), "own_page": section.own_page, "blocks": section.blocks}
 
 
 def _first(outcome: Outcome, system: str) -> list[Section]:

@@ -1,4 +1,4 @@
-"""The plan of a level with what one state does to it: walls to scale, air as tapered ribbons, pressures as numbers and hatch."""
+"""The plan of a level in one state: walls to scale, air as tapered ribbons, pressures as numbers and hatch."""
 
 from __future__ import annotations
 
@@ -57,7 +57,9 @@ def drawn_levels(house: House) -> list[tuple[str, tuple[Room, ...]]]:
     """
     names = dict.fromkeys(room.level for room in house.rooms if room.outline)
     levels = sorted(names, key=lambda name: next((level.floor for level in house.levels if level.name == name), 0.0))
-    return [(name, tuple(r for r in house.rooms if r.outline and r.level == name and r.kind == "room")) for name in levels]
+    return [
+        (name, tuple(r for r in house.rooms if r.outline and r.level == name and r.kind == "room")) for name in levels
+    ]
 
 
 def plan(house: House, state: StateResult, rooms: Sequence[Room], system: str) -> str:
@@ -117,7 +119,9 @@ def _sheet(house: House, state: StateResult, rooms: tuple[Room, ...], system: st
     tall = (high - low) * scale
     picture.height = tall + 2 * MARGIN
     start = (look.WIDTH - (right - left) * scale) / 2
-    return Sheet(picture, house, state, rooms, system, scale, (start - left * scale, MARGIN + tall + low * scale), [], [])
+    return Sheet(
+        picture, house, state, rooms, system, scale, (start - left * scale, MARGIN + tall + low * scale), [], []
+    )
 
 
 def _pressure(sheet: Sheet, room: Room) -> float:
@@ -150,7 +154,7 @@ def _long(sheet: Sheet, stretch: Stretch, thick: float) -> tuple[Point, Point]:
 
 
 def _opening(sheet: Sheet, gap: Gap) -> None:
-    """The gap that an opening leaves in the wall, with its jambs; a leaf that stands shut closes it with a thin line."""
+    """The gap that an opening leaves in the wall, with its jambs; a shut leaf closes it with a thin line."""
     start, end = sheet.at(gap.wall.start), sheet.at(gap.wall.end)
     thick = OUTER if gap.beyond == OUTDOORS else INNER
     sheet.picture.line(start, end, Stroke(look.PAPER, thick + 2))
@@ -204,21 +208,30 @@ def _ribbon(sheet: Sheet, middle: Point, inward: Point, way: Way, to_outdoors: b
         x, y = middle[0] - abs(inward[1]) * (9 + wide / 2 + span / 2), middle[1] - abs(inward[0]) * (8 + wide / 2)
     y += 3.5
     sheet.picture.rectangle((x - span / 2 - 1.5, y - 9), (span + 3, 11), Stroke(weight=0, fill=look.PAPER))
-    sheet.taken += [(x - span / 2, y - 9, x + span / 2, y + 2), (middle[0] - 17, middle[1] - 17, middle[0] + 17, middle[1] + 17)]
+    sheet.taken += [
+        (x - span / 2, y - 9, x + span / 2, y + 2),
+        (middle[0] - 17, middle[1] - 17, middle[0] + 17, middle[1] + 17),
+    ]
     sheet.picture.text((x, y), words, Letters(look.SMALL, strong=True, anchor="middle"))
 
 
 def _leaks(sheet: Sheet, room: Room, taken: Sequence[Stretch]) -> None:
-    """What leaks through a room's walls and ceiling, at its longest wall to outdoors; a room without one gets a line of text."""
+    """What leaks into or out of a room, at its longest wall to outdoors; without one, a line of text."""
     walls = outside(room, sheet.rooms)
     ways = leaks(sheet.state, room.name)
     if not walls:
-        sheet.notes += [f"{room.name}: leaks {'in' if way.enters else 'out'} {way.words(sheet.system).split()[-1]}" for way in ways]
+        sheet.notes += [
+            f"{room.name}: leaks {'in' if way.enters else 'out'} {way.words(sheet.system).split()[-1]}" for way in ways
+        ]
         return
     for place, way in enumerate(ways):
         shares = (0.22, 0.78, 0.5, 0.36) if place == 0 else (0.64, 0.36, 0.86, 0.1)
         middle = next(
-            (walls[0].at(walls[0].length * s) for s in shares if all(_clear(walls[0].at(walls[0].length * s), gap) for gap in taken)),
+            (
+                walls[0].at(walls[0].length * s)
+                for s in shares
+                if all(_clear(walls[0].at(walls[0].length * s), gap) for gap in taken)
+            ),
             walls[0].at(walls[0].length * shares[0]),
         )
         _ribbon(sheet, sheet.at(middle), _inward(walls[0]), way, True)
@@ -230,7 +243,7 @@ def _clear(point: Point, gap: Stretch) -> bool:
 
 
 def _words(sheet: Sheet, room: Room) -> None:
-    """A room's name, its pressure and what its machines do, where the room is widest; lines that do not fit go below the plan."""
+    """A room's name, its pressure and what its machines do; lines that do not fit go below the plan."""
     middle, span, tall = _widest(room)
     space, height = span * sheet.scale - OUTER - 2, tall * sheet.scale - OUTER - 2
     names = _wrapped(room.name, space)
@@ -262,7 +275,7 @@ def _words(sheet: Sheet, room: Room) -> None:
 
 
 def _free(sheet: Sheet, middle: Point, space: Point, size: Point) -> Point:
-    """Middle and top of a block of words in its room, off the ribbons and their figures where there is a place for it."""
+    """Middle and top of a block of words in its room, off the ribbons where there is a place."""
     first: Point | None = None
     for u, v in PLACES:
         x = middle[0] + (u - 0.5) * max(0.0, space[0] - size[0])
@@ -282,14 +295,15 @@ def _wrapped(name: str, space: float) -> list[str]:
 
 
 def _widest(room: Room) -> tuple[Point, float, float]:
-    """The middle, width and height of the largest upright rectangle between the outline's corner lines that lies inside the room."""
+    """Middle, width and height of the largest upright rectangle inside a room, taken between its corner lines."""
     xs, ys = (sorted({round(point[axis], 4) for point in room.outline}) for axis in (0, 1))
     best, result = -1.0, ((0.0, 0.0), 0.0, 0.0)
     for left, right in ((a, b) for i, a in enumerate(xs) for b in xs[i + 1 :]):
         for low, high in ((a, b) for i, a in enumerate(ys) for b in ys[i + 1 :]):
             inside = all(
                 _inside(room, (left + (right - left) * u, low + (high - low) * v))
-                for u in (0.02, 0.25, 0.5, 0.75, 0.98) for v in (0.02, 0.25, 0.5, 0.75, 0.98)
+                for u in (0.02, 0.25, 0.5, 0.75, 0.98)
+                for v in (0.02, 0.25, 0.5, 0.75, 0.98)
             )
             worth = min(right - left, 2.5) * min(high - low, 2.5) + 0.01 * (right - left) * (high - low)
             if inside and worth > best:
@@ -350,5 +364,7 @@ def _north(picture: Drawing, at: Point, turned: float) -> None:
     dx, dy = math.sin(angle), -math.cos(angle)
     tip = (at[0] + 11 * dx, at[1] + 11 * dy)
     picture.line((at[0] - 11 * dx, at[1] - 11 * dy), tip, Stroke(weight=look.LINE))
-    picture.shape([(tip[0] - 3.5 * dy - 7 * dx, tip[1] + 3.5 * dx - 7 * dy), tip], Stroke(weight=look.LINE), closed=False)
+    picture.shape(
+        [(tip[0] - 3.5 * dy - 7 * dx, tip[1] + 3.5 * dx - 7 * dy), tip], Stroke(weight=look.LINE), closed=False
+    )
     picture.text((at[0] + 20 * dx, at[1] + 20 * dy + 4), "N", Letters(look.SMALL, strong=True, anchor="middle"))

@@ -1,7 +1,8 @@
 """The pressure tape: what each thing running does to the house, on a ruled line like a carpenter's tape.
 
-Square-root scale with zero at the case, so that 1 Pa and 80 Pa are both readable. A house pulled down reads to the right, one pushed up to
-the left. Each state is a notch: hollow within every limit, filled past one. Limits hang below as hatched gates with their source.
+Square-root scale with zero at the case, so that 1 Pa and 80 Pa are both readable. A house pulled down reads to the
+right, one pushed up to the left. Each state is a notch: hollow within every limit, filled past one. Limits hang
+below as hatched gates with their source.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A flow as a tapered ribbon: solid with an open head for air that comes in, dashed with a full head for air that goes out."""
+"""A flow as a tapered ribbon: solid with an open head for air coming in, dashed with a full head for air going out."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def ribbon(picture: Drawing, middle: Point, direction: Point, wide: float, style
 
 
 def mark(picture: Drawing, at: Point, enters: bool) -> float:
-    """The small sign before a line of text: a solid line with an open head, or a dashed one with a full head; gives its width.
+    """The small sign before a line of text, as the ribbons are drawn; gives its width.
 
     Parameters
     ----------

@@ -1,7 +1,7 @@
 """The two-sided account: what comes in on the left, what goes out on the right, a double rule under sums that agree.
 
-Air in and air out agree by weight. Cubic feet need not: warm, humid air takes more room than the cool air it becomes. Where the volume sums
-differ as printed, the weights are printed too and carry the double rule.
+Air in and air out agree by weight. Cubic feet need not: warm, humid air takes more room than the cool air it becomes.
+Where the volume sums differ as printed, the weights are printed too and carry the double rule.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ EQUAL = 1e-6  # sums that differ by less than this share agree
 
 @dataclass(frozen=True)
 class Line:
-    """One way of the air: its name, volume flow [m3/s] at the density of the entering air, mass flow [kg/s] of dry air."""
+    """One way of the air: name, volume flow [m3/s] of the entering air, mass flow [kg/s] of dry air."""
 
     name: str
     flow: float
@@ -99,7 +99,7 @@ def drawing(lines_in: Sequence[Line], lines_out: Sequence[Line], system: str, ti
 
 
 def _row(picture: Drawing, sign: int, base: float, row: Line, scale: tuple[float, str]) -> None:
-    """One line of the account: name outside, figure, bar from the middle outwards with a head: open for air in, full for air out."""
+    """One line of the account: name, figure, bar from the middle outwards: full for air in, dashed for air out."""
     share, system = scale
     outer = Letters(anchor="start" if sign < 0 else "end")
     picture.text((MIDDLE + sign * MIDDLE, base), fitted(row.name, MIDDLE - FIGURE_END - 42), outer)

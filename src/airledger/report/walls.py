@@ -1,7 +1,7 @@
-"""Walls from the rooms' outlines: which stretches two rooms share, which face outdoors, and where an opening sits on them.
+"""Walls from the rooms' outlines: stretches that two rooms share, that face outdoors, and where openings sit.
 
-The house file says which rooms an opening joins, not where on the wall it is: it is drawn in the middle of the longest stretch they share,
-several on one stretch side by side.
+The house file says which rooms an opening joins, not where on the wall it is: it is drawn in the middle of the longest
+stretch they share, several on one stretch side by side.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ SAME_LINE, SHORTEST = 0.05, 0.05  # m: walls this close lie on one line; shorter
 
 @dataclass(frozen=True)
 class Stretch:
-    """A straight piece of wall from one point to another [m]; the room lies on its left when its outline runs counter-clockwise."""
+    """A straight piece of wall from one point to another [m]; its room lies on the left."""
 
     start: Point
     end: Point
@@ -162,7 +162,7 @@ COMPASS = {"south": (0.0, -1.0), "north": (0.0, 1.0), "east": (1.0, 0.0), "west"
 
 
 def _faced(walls: list[Stretch], opening: Opening) -> Stretch:
-    """The longest stretch that faces as the opening says, else the longest; the outward side of a stretch is its right."""
+    """The longest stretch that faces as the opening says, else the longest; outdoors is on its right."""
     wanted = COMPASS.get(opening.faces)
     if wanted:
         for wall in walls:

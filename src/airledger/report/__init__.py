@@ -1,0 +1,11 @@
+"""A run drawn, printed and written: paper, pictures, tables, JSON, terminal. Nothing is computed here."""
+
+from __future__ import annotations
+
+from airledger.report.folder import write
+from airledger.report.json_text import json_text
+from airledger.report.outcome import Outcome, Search
+from airledger.report.paper import pdf
+from airledger.report.summary import ask_screen, summary
+
+__all__ = ["Outcome", "Search", "ask_screen", "json_text", "pdf", "summary", "write"]

@@ -1,0 +1,76 @@
+"""A run written out: the paper, its pictures, the tables, every state, JSON; each file whole or not at all."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import tempfile
+from pathlib import Path
+
+from airledger.errors import InputError
+from airledger.report.account_text import account_text
+from airledger.report.csv_files import states_csv, tables
+from airledger.report.json_text import json_text
+from airledger.report.outcome import Outcome
+from airledger.report.paper import pdf, pictures
+
+PAPER, WHOLE, STATES, ACCOUNT = "airledger.pdf", "airledger.json", "states.csv", "account.txt"
+
+
+def files(outcome: Outcome, system: str, date: datetime.date | None = None) -> dict[str, bytes]:
+    """File name -> bytes of everything that is written.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    date : date
+        of the paper; None prints "undated"
+    """
+    texts = {STATES: states_csv(outcome, system), WHOLE: json_text(outcome)}
+    texts |= tables(outcome, system) | pictures(outcome, system)
+    if "air_balance" in outcome.results:
+        texts[ACCOUNT] = account_text(outcome, system)
+    made = {name: words.encode("utf-8") for name, words in texts.items()}
+    return {PAPER: pdf(outcome, system, date), **dict(sorted(made.items()))}
+
+
+def write(outcome: Outcome, folder: Path | str, system: str = "ip", date: datetime.date | None = None) -> list[Path]:
+    """Everything is made before the first file is touched; then each is written beside its place and moved there.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    folder : Path
+        where to; made if it is not there; only files of these names are overwritten
+    system : str
+        ``ip`` or ``si``
+    date : date
+        of the paper; None prints "undated"
+    """
+    made = files(outcome, system, date)
+    written = []
+    for name, data in made.items():
+        path = Path(folder) / name
+        _write_whole(path, data)
+        written.append(path)
+    return written
+
+
+def _write_whole(path: Path, data: bytes) -> None:
+    """A file written beside its place and moved there, so that nobody ever sees half of it."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, beside = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+            os.replace(beside, path)
+        except BaseException:
+            os.unlink(beside)
+            raise
+    except OSError as error:
+        raise InputError(f"cannot write {path}: {error.strerror or error}") from error
