@@ -24,45 +24,99 @@ GALLON = 231 * INCH**3
 PINT = GALLON / 8
 MILE = 5280 * FOOT
 
+_FEET = ("ft", "feet", "foot", "'")
+_INCHES = ("in", "inch", "inches", '"')
+
+
+def _all(words: str, factor: float, offset: float = 0.0) -> dict[str, tuple[float, float]]:
+    return dict.fromkeys(words.split(", "), (factor, offset))
+
+
 # dimension -> unit word -> (factor, offset): SI = typed x factor + offset
 UNITS: dict[str, dict[str, tuple[float, float]]] = {
     "length": {
-        "ft": (FOOT, 0), "feet": (FOOT, 0), "foot": (FOOT, 0), "'": (FOOT, 0), "in": (INCH, 0), "inch": (INCH, 0),
-        "inches": (INCH, 0), '"': (INCH, 0), "m": (1, 0), "cm": (0.01, 0), "mm": (0.001, 0),
+        **dict.fromkeys(_FEET, (FOOT, 0.0)),
+        **dict.fromkeys(_INCHES, (INCH, 0.0)),
+        **_all("m", 1),
+        **_all("cm", 0.01),
+        **_all("mm", 0.001),
     },
     "area": {
-        "ft2": (FOOT**2, 0), "sqft": (FOOT**2, 0), "sq ft": (FOOT**2, 0), "in2": (INCH**2, 0), "sq in": (INCH**2, 0),
-        "m2": (1, 0), "cm2": (1e-4, 0), "ft²": (FOOT**2, 0), "in²": (INCH**2, 0), "m²": (1, 0), "cm²": (1e-4, 0),
+        **_all("ft2, ft², sqft, sq ft, sq. ft., square feet", FOOT**2),
+        **_all("in2, in², sq in, sq. in., square inches", INCH**2),
+        **_all("m2, m²", 1),
+        **_all("cm2, cm²", 1e-4),
     },
-    "volume": {"ft3": (FOOT**3, 0), "cu ft": (FOOT**3, 0), "m3": (1, 0), "ft³": (FOOT**3, 0), "m³": (1, 0)},
+    "volume": {**_all("ft3, ft³, cu ft, cubic feet", FOOT**3), **_all("m3, m³", 1)},
     "flow": {
-        "cfm": (CFM, 0), "l/s": (1e-3, 0), "m3/h": (1 / 3600, 0), "m³/h": (1 / 3600, 0), "m3/s": (1, 0), "m³/s": (1, 0),
+        **_all("cfm", CFM),
+        **_all("l/s", 1e-3),
+        **_all("m3/h, m³/h", 1 / 3600),
+        **_all("m3/s, m³/s", 1),
     },
     "pressure": {
-        "pa": (1, 0), "inwc": (INCH_OF_WATER, 0), "in w.c.": (INCH_OF_WATER, 0), "in wc": (INCH_OF_WATER, 0),
-        "in w.g.": (INCH_OF_WATER, 0), "hpa": (100, 0), "mbar": (100, 0), "kpa": (1000, 0), "inhg": (3386.389, 0),
+        **_all("pa", 1),
+        **_all("inwc, in wc, in w.c., in. w.c., inwg, in wg, in w.g., in. w.g.", INCH_OF_WATER),
+        **_all("hpa, mbar", 100),
+        **_all("kpa", 1000),
+        **_all("inhg, in hg", 3386.389),  # NIST SP 811, conventional inch of mercury
     },
-    "temperature": {
-        "f": (5 / 9, -160 / 9), "degf": (5 / 9, -160 / 9), "°f": (5 / 9, -160 / 9), "c": (1, 0), "degc": (1, 0), "°c": (1, 0),
+    "temperature": {**_all("f, degf, °f", 5 / 9, -160 / 9), **_all("c, degc, °c", 1)},
+    "fraction": _all("%, percent", 0.01),
+    "angle": _all("deg, degrees, degree, °", 1),
+    "speed": {
+        **_all("mph", MILE / 3600),
+        **_all("m/s", 1),
+        **_all("km/h", 1 / 3.6),
+        **_all("fpm, ft/min", FOOT / 60),
     },
-    "fraction": {"%": (0.01, 0), "percent": (0.01, 0)},
-    "angle": {"deg": (1, 0), "degrees": (1, 0), "°": (1, 0)},
-    "speed": {"mph": (MILE / 3600, 0), "m/s": (1, 0), "km/h": (1 / 3.6, 0), "fpm": (FOOT / 60, 0)},
-    "time": {"s": (1, 0), "sec": (1, 0), "min": (60, 0), "h": (3600, 0), "hours": (3600, 0)},
+    "time": {
+        **_all("s, sec, seconds, second", 1),
+        **_all("min, minutes, minute", 60),
+        **_all("h, hours, hour", 3600),
+    },
     "use": {  # seconds of use a year
-        "min/day": (60 * 365, 0), "h/day": (3600 * 365, 0), "h/week": (3600 * 365 / 7, 0), "min/week": (60 * 365 / 7, 0),
-        "h/year": (3600, 0),
+        **_all("min/day, min a day, minutes a day", 60 * 365),
+        **_all("h/day, h a day, hours a day", 3600 * 365),
+        **_all("h/week, h a week, hours a week", 3600 * 365 / 7),
+        **_all("min/week, min a week, minutes a week", 60 * 365 / 7),
+        **_all("h/year, h a year, hours a year", 3600),
     },
-    "force": {"lbf": (POUND_FORCE, 0), "lb": (POUND_FORCE, 0), "n": (1, 0)},
-    "power": {"btu/h": (BTU / 3600, 0), "w": (1, 0), "kw": (1000, 0)},
-    "tightness": {"ach50": (1, 0)},
-    "flow at 50 Pa": {"cfm50": (CFM, 0), "m3/h50": (1 / 3600, 0), "l/s50": (1e-3, 0)},
-    "thermal resistance": {"r": (0.1761101838, 0)},
-    "plain number": {"": (1, 0)},
+    "force": {**_all("lbf, lb", POUND_FORCE), **_all("n", 1)},
+    "power": {**_all("btu/h", BTU / 3600), **_all("w", 1), **_all("kw", 1000)},
+    "tightness": _all("ach50", 1),
+    "flow at 50 Pa": {
+        **_all("cfm50", CFM),
+        **_all("m3/h50", 1 / 3600),
+        **_all("l/s50", 1e-3),
+    },
+    "thermal resistance": _all("r", 0.1761101838),
+    "plain number": _all("", 1),
 }
 
-_NUMBER = re.compile(r"[+\-−]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][+\-]?\d+)?")
-_PLAIN_LENGTHS = ("ft", "feet", "foot", "'", "in", "inch", "inches", '"')
+# dimension -> the units as people write them, for messages
+_SAID = {
+    "length": "ft, in, m, cm, mm",
+    "area": "ft2, in2, m2, cm2",
+    "volume": "ft3, m3",
+    "flow": "cfm, L/s, m3/h",
+    "pressure": "Pa, inwc, kPa",
+    "temperature": "F, C",
+    "fraction": "%",
+    "angle": "deg",
+    "speed": "mph, fpm, m/s, km/h",
+    "time": "s, min, h",
+    "use": "min/day, h/day, h/week, min/week, h/year",
+    "force": "lbf, N",
+    "power": "Btu/h, W, kW",
+    "tightness": "ach50",
+    "flow at 50 Pa": "cfm50, L/s50, m3/h50",
+    "thermal resistance": "R",
+}
+
+_NUMBER = re.compile(r"[+\-]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][+\-]?\d+)?", re.ASCII)
+_WHOLE_NUMBER = re.compile(r"[+\-]?(\d{1,3}(,\d{3})+|\d*)(\.\d*)?([eE][+\-]?\d+)?", re.ASCII)
+_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
 def parse(text: str, dimension: str) -> float:
@@ -81,14 +135,20 @@ def parse(text: str, dimension: str) -> float:
         the text is no such quantity, has no unit where one is needed, or is not finite.
     """
     number, rest = leading_number(text, dimension)
-    unit = rest.strip().lower()
+    unit = " ".join(rest.lower().split())
     table = UNITS[dimension]
     if dimension == "length":
-        return _length(text, number, unit)
+        return _finite(text, _length(text, number, unit), dimension)
     if unit not in table:
         raise QuantityError(text, expected(dimension))
     factor, offset = table[unit]
-    return number * factor + offset
+    return _finite(text, number * factor + offset, dimension)
+
+
+def _finite(text: str, value: float, dimension: str) -> float:
+    if not math.isfinite(value):
+        raise QuantityError(text, expected(dimension))
+    return value
 
 
 def expected(dimension: str) -> str:
@@ -101,8 +161,7 @@ def expected(dimension: str) -> str:
     """
     if dimension == "plain number":
         return "a plain number, without a unit"
-    words = ", ".join(dict.fromkeys(word for word in UNITS[dimension] if word.isascii() and word not in "'\""))
-    return f"a {dimension} is a number with one of: {words}"
+    return f"a number and its unit, one of: {_SAID[dimension]}"
 
 
 def leading_number(text: str, dimension: str) -> tuple[float, str]:
@@ -121,18 +180,21 @@ def leading_number(text: str, dimension: str) -> tuple[float, str]:
         no finite number stands at the beginning.
     """
     stripped = str(text).strip().replace("−", "-")
+    for sign, spelled in _FRACTIONS.items():
+        stripped = stripped.replace(sign, f" {spelled}")
+    stripped = stripped.strip()
     match = _NUMBER.match(stripped)
-    if not match or not re.fullmatch(r"[+\-]?(\d{1,3}(,\d{3})+|\d*)(\.\d*)?([eE][+\-]?\d+)?", match.group()):
+    if not match or not _WHOLE_NUMBER.fullmatch(match.group()):
         raise QuantityError(str(text), expected(dimension))
     value = float(match.group().replace(",", ""))
-    rest = stripped[match.end():]
-    over = re.match(r"\s*/\s*(\d+)(?![\w/])", rest)
-    mixed = re.match(r"\s+(\d+)\s*/\s*(\d+)", rest)
+    rest = stripped[match.end() :]
+    over = re.match(r"\s*/\s*(\d+)(?![\w/])", rest, re.ASCII)
+    mixed = re.match(r"(?:\s+|-)(\d+)\s*/\s*(\d+)", rest, re.ASCII)
     if over and float(over.group(1)):
-        value, rest = value / float(over.group(1)), rest[over.end():]
+        value, rest = value / float(over.group(1)), rest[over.end() :]
     elif mixed and float(mixed.group(2)):
         part = float(mixed.group(1)) / float(mixed.group(2))
-        value, rest = value + math.copysign(part, value), rest[mixed.end():]
+        value, rest = value + math.copysign(part, value), rest[mixed.end() :]
     if not math.isfinite(value):
         raise QuantityError(str(text), expected(dimension))
     return value, rest
@@ -140,20 +202,20 @@ def leading_number(text: str, dimension: str) -> tuple[float, str]:
 
 def _length(text: str, number: float, unit: str) -> float:
     """A length, compound ones such as ``7 ft 6 1/2 in`` included."""
-    word = next((w for w in sorted(UNITS["length"], key=len, reverse=True) if unit == w or unit.startswith((w + " ", w + "-"))), "")
-    if not word and unit[:1] in ("'", '"'):
-        word = unit[0]
-    if not word:
-        word = next((w for w in ("ft", "in", "mm", "cm", "m") if re.match(rf"{w}\s*\d", unit)), "")
+    words = sorted(UNITS["length"], key=len, reverse=True)
+    word = next((w for w in words if re.match(rf"{re.escape(w)}(?![a-z])", unit)), "")
     if not word:
         raise QuantityError(text, expected("length"))
     value = number * UNITS["length"][word][0]
-    rest = unit[len(word):].strip(" -")
+    rest = unit[len(word) :].strip(" -")
     if not rest:
         return value
-    if word not in ("ft", "feet", "foot", "'"):
+    if word not in _FEET:
         raise QuantityError(text, expected("length"))
-    inches, tail = leading_number(rest, "length")
-    if tail.strip() not in ("in", "inch", "inches", '"') or not 0 <= inches < 12:
+    try:
+        inches, tail = leading_number(rest, "length")
+    except QuantityError:
+        raise QuantityError(text, expected("length")) from None
+    if tail.strip() not in _INCHES or not 0 <= inches < 12:
         raise QuantityError(text, "feet and inches are said as 7 ft 6 in, inches from 0 to under 12")
     return value + math.copysign(inches * INCH, number)

@@ -96,7 +96,9 @@ class Document:
             joint = ", " if owner.children and self.text[place - 1] != "," else ""
             return self._checked(f"{self.text[:place]}{joint}{key}: {said}{self.text[place:]}", path, text)
         last = _last_scalar(owner)
-        line_end = self.text.find("\n", max(last.end - 1, last.start) if last.style in "|>" and last.style else last.end)
+        line_end = self.text.find(
+            "\n", max(last.end - 1, last.start) if last.style in "|>" and last.style else last.end
+        )
         line_end = len(self.text) if line_end < 0 else line_end
         carriage = "\r" if self.text[line_end - 1 : line_end] == "\r" else ""
         first = min(owner.keys.values(), key=lambda entry: entry.start)
@@ -108,7 +110,8 @@ class Document:
         return _at(tree(self.text, self.name), path)
 
     def _within_flow(self, root: Node, path: Path) -> bool:
-        return any(_at(root, path[:length]).flow for length in range(len(path)) if _at(root, path[:length]))  # type: ignore[union-attr]
+        owners = (_at(root, path[:length]) for length in range(len(path)))
+        return any(owner is not None and owner.flow for owner in owners)
 
     def _said(self, text: str, flow: bool, node: Node | None) -> str:
         """The text as it has to be typed there: plain where that reads back the same, else in quotes."""

@@ -12,6 +12,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from airledger.errors import QuantityError
 from airledger.io import phrases
+from airledger.physics.duct_friction import GREATEST_COMPRESSION
 from airledger.uncertain import Uncertain
 from airledger.units import expected, parse
 
@@ -155,7 +156,7 @@ PositivePressure = Annotated[float, _quantity("pressure", "5 Pa", 0, 1e5)]
 Temperature = Annotated[float, _quantity("temperature", "78 F", -60, 70)]
 Humidity = Annotated[float, _quantity("fraction", "50 %", 0, 1)]
 Share = Annotated[float, _quantity("fraction", "30 %", 0, 1)]
-Compression = Annotated[float, _quantity("fraction", "4 %", 0, 0.9)]
+Compression = Annotated[float, _quantity("fraction", "4 %", 0, GREATEST_COMPRESSION)]
 FreeShare = Annotated[float, _quantity("fraction", "65 %", 0, 1, above=True)]
 Angle = Annotated[float, _quantity("angle", "90 deg", 0, 180)]
 Bearing = Annotated[float, _quantity("angle", "20 deg", -360, 360)]

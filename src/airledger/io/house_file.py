@@ -19,6 +19,7 @@ from airledger.io.checks import check
 from airledger.io.document import Document
 from airledger.io.forms import HouseForm
 from airledger.io.marks import LARGEST_FILE, Node, decode, tree
+from airledger.io.part_words import check_part_words
 from airledger.io.shape_faults import Faults, form_of
 from airledger.io.states import check_states
 
@@ -118,6 +119,7 @@ def read_text(text: str, name: str = "house file") -> Loaded:
     faults = Faults(text, root, name)
     form = form_of(faults)
     check(form, faults)
+    check_part_words(form, faults)
     check_states(form, faults)
     if faults.found:
         raise HouseFileError(name, faults.found)

@@ -109,8 +109,7 @@ def tightness(text: str) -> tuple[Uncertain, str]:
     QuantityError
         neither reads, or a value is not above 0.
     """
-    units = ", ".join((*UNITS["tightness"], *UNITS["flow at 50 Pa"]))
-    allowed = f"0.6 to 1.8 ach50 (likely 1.1), or 300 cfm50; units: {units}"
+    allowed = "0.6 to 1.8 ach50 (likely 1.1), 1.1 ach50 +- 10 %, or 300 cfm50, L/s50, m3/h50"
     lowered = text.lower()
     flow = any(re.search(rf"(?<![\w/]){re.escape(unit)}(?!\w)", lowered) for unit in UNITS["flow at 50 Pa"])
     try:
