@@ -199,9 +199,7 @@ def elbow_loss(turn_angle: float, word: str = "", radius_ratio: float | None = N
     if not 0.0 <= turn <= 90.0:
         raise OutOfRange("turn of an elbow", turn, 0.0, 90.0, "degrees")
     if name == "mitred":
-        entry = tables["mitred_elbow"]
-        loss = _between(turn, entry["turn"], entry["values"], "turn of an elbow")
-        return PartValue(name, loss, loss, loss, "-", Source(entry["source"], entry["tag"]))
+        return _tabled("mitred elbow", turn, tables["mitred_elbow"], "turn")
     entry, factor = tables["elbow"][name], tables["turn_factor"]
     usual = tables["default_elbow"]["radius_ratio"]
     known = entry["radius_ratio"]
@@ -214,19 +212,43 @@ def elbow_loss(turn_angle: float, word: str = "", radius_ratio: float | None = N
     return PartValue(f"{name} elbow", loss, loss, loss, "-", source)
 
 
-def butterfly_loss(closed_angle: float) -> PartValue:
-    """Loss coefficient of a thin butterfly damper in a round duct [-].
+def butterfly_loss(closed_angle: float, word: str = "duct") -> PartValue:
+    """Loss coefficient of a butterfly damper part-way closed [-].
 
     Parameters
     ----------
     closed_angle : float
-        0 wide open, to 60 degrees closed [rad]
+        0 wide open, to 60 degrees closed (in a pipe 5 to 70) [rad]
+    word : str
+        duct (thin plate) or pipe (valve) [-]
 
-    Reference: SMACNA duct design tables, MEMORY.
+    Reference: SMACNA duct design tables; Weisbach, MEMORY.
     """
-    entry = table("parts/fittings")["butterfly"]
-    loss = _between(degrees(closed_angle), entry["closed"], entry["values"], "angle of a butterfly damper")
-    return PartValue("butterfly damper", loss, loss, loss, "-", Source(entry["source"], entry["tag"]))
+    names = {"duct": "butterfly", "pipe": "pipe_butterfly"}
+    entry = table("parts/fittings")[names[nearest_word(word, names, "the place of a butterfly damper")]]
+    return _tabled("butterfly damper", degrees(closed_angle), entry, "closed")
+
+
+def bell_entry_loss(radius_ratio: float) -> PartValue:
+    """Loss coefficient of a bellmouth entry [-].
+
+    Parameters
+    ----------
+    radius_ratio : float
+        radius of the bell over the diameter of the duct [-]
+    """
+    return _tabled("bell entry", radius_ratio, table("parts/fittings")["bell_entry"], "radius_ratio")
+
+
+def fan_inlet_elbow_loss(straight_ratio: float) -> PartValue:
+    """Loss coefficient of a gored elbow close before a fan's inlet [-].
+
+    Parameters
+    ----------
+    straight_ratio : float
+        straight length between elbow and fan over the diameter [-]
+    """
+    return _tabled("elbow before a fan", straight_ratio, table("parts/fittings")["fan_inlet_elbow"], "straight_ratio")
 
 
 def screen_loss(free_area_ratio: float, word: str = "wire") -> PartValue:
@@ -241,9 +263,7 @@ def screen_loss(free_area_ratio: float, word: str = "wire") -> PartValue:
     """
     entries = table("parts/fittings")["screen"]
     name = nearest_word(word, entries, "a screen")
-    entry = entries[name]
-    loss = _between(free_area_ratio, entry["free"], entry["values"], "free area of a screen")
-    return PartValue(f"{name} screen", loss, loss, loss, "-", Source(entry["source"], entry["tag"]))
+    return _tabled(f"{name} screen", free_area_ratio, entries[name], "free")
 
 
 def cap(word: str) -> Cap:
@@ -315,6 +335,11 @@ def _value(word: str, entry: Mapping[str, Any], unit: str) -> PartValue:
     value = entry["value"]
     source = Source(entry["source"], entry["tag"])
     return PartValue(word, value, entry.get("low", value), entry.get("high", value), unit, source)
+
+
+def _tabled(word: str, place: float, entry: Mapping[str, Any], column: str) -> PartValue:
+    value = _between(place, entry[column], entry["values"], f"{column.replace('_', ' ')} of {word}")
+    return PartValue(word, value, value, value, "-", Source(entry["source"], entry["tag"]))
 
 
 def _entry(name: str, word: str, thing: str) -> tuple[str, dict[str, Any]]:
