@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from airledger.io.fields import (
     Angle,
@@ -24,6 +24,7 @@ from airledger.io.fields import (
     Power,
     PressureAtFlow,
     Share,
+    Short,
     Straight,
     Text,
     Time,
@@ -156,10 +157,9 @@ class EachWayForm(Form):
     supply: PositiveFlow
     exhaust: PositiveFlow
 
-    @model_validator(mode="before")
-    @classmethod
-    def _each_way(cls, value: Any) -> Any:
-        return {"supply": value, "exhaust": value} if isinstance(value, str) else value
+
+def _each_way(value: Any) -> Any:
+    return {"supply": value, "exhaust": value} if isinstance(value, str) else value
 
 
 class RecoveryForm(Form):
@@ -204,7 +204,7 @@ class VentilatorForm(Form):
     """The ERV or HRV."""
 
     kind: Annotated[str, word("erv", "hrv")]
-    speeds: Annotated[dict[Name, EachWayForm], Field(min_length=1)]
+    speeds: Annotated[dict[Name, Annotated[EachWayForm, Short(_each_way, "160 cfm: each way")]], Field(min_length=1)]
     supplies: Annotated[dict[Name, Share], Field(min_length=1)]
     takes_from: Annotated[dict[Name, Share], Field(min_length=1)]
     room: Name = ""
@@ -290,6 +290,9 @@ def _damper(value: Any) -> Any:
     return value
 
 
+DAMPER = Short(_damper, "none, motorized or gravity", keyed=("motorized", "gravity"))
+
+
 def _starts(value: Any) -> Any:
     return (
         dict.fromkeys(value, "any speed")
@@ -305,9 +308,9 @@ class ArrangementForm(Form):
     room: Name | None = None
     duct: DuctForm
     run: Run = []
-    damper: Annotated[DamperForm, BeforeValidator(_damper)] = DamperForm()
+    damper: Annotated[DamperForm, DAMPER] = DamperForm()
     filter: Annotated[FilterForm, short("grade")] | None = None
-    starts_with: Annotated[dict[Name, Text], BeforeValidator(_starts)] = {}
+    starts_with: Annotated[dict[Name, Text], Short(_starts, "[range hood, dryer]: at any speed", "array")] = {}
     waits_for_it: list[Name] = []
     hood_waits: Annotated[str, word("for the damper's end switch")] | None = None
     fan: MakeUpFanForm | None = None

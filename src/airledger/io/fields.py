@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from airledger.errors import QuantityError
@@ -83,7 +84,8 @@ class Typed:
         return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        said: dict[str, Any] = {"type": "string", "description": self.form}
+        plain_number = re.fullmatch(r"[\d.]+", self.example) is not None
+        said: dict[str, Any] = {"type": ["string", "number"] if plain_number else "string", "description": self.form}
         if self.example:
             said["examples"] = [self.example]
         return said
@@ -227,14 +229,33 @@ class Form(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, alias_generator=_alias, populate_by_name=False)
 
 
-def short(key: str) -> BeforeValidator:
-    """Lets a block be written as one value: `damper: none` for `damper: {kind: none}`.
+@dataclass(frozen=True)
+class Short:
+    """Lets a block be written in a shorter form too. convert: the shorter form -> the block; form: how it is said.
+
+    shape: type of the shorter form in JSON; keyed: words under which the block may stand instead, `gravity: {...}`.
+    """
+
+    convert: Callable[[Any], Any]
+    form: str
+    shape: str = "string"
+    keyed: tuple[str, ...] = ()
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self.convert, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        forms: list[dict[str, Any]] = [{"type": self.shape, "description": self.form}, handler(schema)]
+        forms += [{"type": "object", "properties": {key: {"type": "object"}}, "required": [key]} for key in self.keyed]
+        return {"anyOf": forms}
+
+
+def short(key: str) -> Short:
+    """A block written as one value: `damper: none` for `damper: {kind: none}`.
 
     Parameters
     ----------
     key : str
         the key that the single value stands for [-]
     """
-    return BeforeValidator(
-        lambda value: {key: value} if isinstance(value, str) else value, json_schema_input_type=str | dict[str, Any]
-    )
+    return Short(lambda value: {key: value} if isinstance(value, str) else value, f"short for {{{key}: ...}}")

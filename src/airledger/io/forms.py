@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from airledger.io.air_forms import AirHandlerForm, ArrangementForm, ExhaustForm, VentilatorForm
 from airledger.io.fields import (
@@ -27,6 +27,7 @@ from airledger.io.fields import (
     Power,
     Pressure,
     Share,
+    Short,
     Size,
     Stands,
     Temperature,
@@ -122,8 +123,8 @@ class ForceLimitForm(Form):
 class LimitsForm(Form):
     """The user's own limits."""
 
-    house_pressure: Annotated[PressureLimitForm, BeforeValidator(_once)] | None = None
-    door_pull: Annotated[ForceLimitForm, BeforeValidator(_once)] | None = None
+    house_pressure: Annotated[PressureLimitForm, Short(_once, "-10 Pa: wanted and tolerated")] | None = None
+    door_pull: Annotated[ForceLimitForm, Short(_once, "5 lbf: wanted and tolerated")] | None = None
 
 
 class RulingForm(Form):
@@ -203,7 +204,7 @@ class RoomForm(Form):
     ceiling: PositiveLength | None = None
     volume: Volume | None = None
     vents: FreeArea | None = None
-    air: Annotated[RoomAirForm, BeforeValidator(_air)] | None = None
+    air: Annotated[RoomAirForm, Short(_air, "as outdoors")] | None = None
 
     @model_validator(mode="after")
     def _one_shape(self) -> RoomForm:
@@ -298,22 +299,6 @@ def _make_up_air(value: Any) -> Any:
         if kind not in ("undecided", "none"):
             raise fault(f"{value[:60]!r} is not known here", "undecided, none, or named arrangements")
         return None if kind == "undecided" else {}
-    return fault_if_empty(value)
-
-
-def fault_if_empty(value: Any) -> Any:
-    """The value, unless nothing stands where make-up air is told.
-
-    Parameters
-    ----------
-    value : object
-        what stands there [-]
-
-    Raises
-    ------
-    PydanticCustomError
-        nothing stands there.
-    """
     if value is None:
         raise fault("nothing stands here", "undecided, none, or named arrangements")
     return value
@@ -335,7 +320,7 @@ class HouseForm(Form):
     ventilator: VentilatorForm | None = None
     exhausts: dict[Name, ExhaustForm] = {}
     make_up_air: Annotated[
-        Annotated[dict[Name, ArrangementForm], Field(max_length=20)] | None, BeforeValidator(_make_up_air)
+        Annotated[dict[Name, ArrangementForm], Field(max_length=20)] | None, Short(_make_up_air, "undecided, or none")
     ] = Field(default={}, alias="make-up air")
     air_handler: AirHandlerForm | None = None
     appliances: dict[Name, ApplianceForm] = {}

@@ -227,7 +227,7 @@ class _Reading:
             elif kind == "StreamEndEvent":
                 break
         if node is None or (node.kind == "scalar" and node.text is None):
-            raise self.refuse(1, 1, "file", "is empty", "house, site, envelope, rooms")
+            raise self.refuse(1, 1, "file", "is empty", "keys and values")
         if node.kind != "mapping":
             raise self.refuse(
                 node.line,
