@@ -1,6 +1,6 @@
 """When a code asks for make-up air. Expected verdicts and flows: the texts named beside each check, with their tags.
 
-[restated] = published, read in a text that quotes the code; [published]; [memory] = recalled, the tool says unconfirmed.
+[restated] = published, read in a text that quotes the code; [published]; [memory] = recalled, shown as unconfirmed.
 """
 
 from dataclasses import replace

@@ -1,0 +1,99 @@
+"""Verdicts on make-up air in words: one sentence, punch items and table rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from airledger.findings import Finding
+from airledger.rules.jurisdictions import jurisdiction
+from airledger.rules.make_up_trigger import VERDICTS, Verdict
+
+
+def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
+    """What the code asks, in one sentence; what is only recalled is said apart.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        what `make_up_trigger` gave [-]
+    place_name : str
+        city or county and state [-]
+    """
+    place = jurisdiction(place_name)
+    if not place.looked_up:
+        return f"Code: {verdicts[0].text}." if verdicts else ""
+    ranked = sorted(verdicts, key=lambda verdict: VERDICTS.index(verdict.verdict))
+    seen = [verdict for verdict in ranked if verdict.confirmed]
+    recalled = [v for v in ranked if not v.confirmed and v.verdict in ("yes", "ask the official")]
+    told = f"Code ({place.code}, edition {place.edition}): "
+    lead = next(iter(seen), None)
+    if lead is None:
+        told += "nothing was looked up for what blows out here"
+    elif lead.verdict == "no":
+        longest = max(seen, key=lambda verdict: verdict.flow or 0.0)
+        told += f"no make-up air asked for; {longest.machine or 'the house'}: {longest.text}"
+    else:
+        told += f"{lead.verdict}; {lead.machine or 'the house'}: {lead.text} ({lead.section})"
+    if recalled:
+        told += f". Recalled, not confirmed: {recalled[0].rule}: {recalled[0].text}; ask the official"
+    return f"{told}."
+
+
+def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:
+    """A finding for each verdict that asks for something or leaves it open.
+
+    Parameters
+    ----------
+    verdicts : iterable of Verdict
+        what `make_up_trigger` gave [-]
+    study : str
+        the study that finds them [-]
+    """
+    severity = {"yes": "caution", "ask the official": "unknown"}
+    return [
+        Finding(
+            study=study,
+            code="make_up_air_law",
+            severity=severity[verdict.verdict],
+            basis="law",
+            where=verdict.machine or "house",
+            state="",
+            message=f"{verdict.rule}: {verdict.verdict}; {verdict.text}{_hedge(verdict)}.",
+            action=verdict.asks if verdict.verdict == "yes" else "ask the official and write the ruling down",
+            source=verdict.source.text,
+            confirmed=verdict.confirmed,
+            value=verdict.flow,
+            limit=verdict.over,
+            unit="m3/s" if verdict.flow is not None else "",
+        )
+        for verdict in verdicts
+        if verdict.verdict in severity
+    ]
+
+
+def _hedge(verdict: Verdict) -> str:
+    return "" if verdict.confirmed else " (unconfirmed)"
+
+
+def law_row(verdict: Verdict) -> dict[str, float | int | str | None]:
+    """A verdict as a row of a table.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        the verdict [-]
+    """
+    return {
+        "rule": verdict.rule,
+        "machine": verdict.machine,
+        "verdict": verdict.verdict,
+        "text": verdict.text,
+        "code": verdict.code,
+        "section": verdict.section,
+        "edition": verdict.edition,
+        "formula": verdict.formula,
+        "required_m3s": verdict.required,
+        "source": verdict.source.text,
+        "ruling": verdict.ruling,
+        "confirmed": "yes" if verdict.confirmed else "no",
+    }
