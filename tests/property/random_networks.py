@@ -74,7 +74,12 @@ def _rows(random: np.random.Generator, elements: dict[str, list[Element]], total
     gap = decades(gaps, -8, 0.5)
     laws: list[tuple[np.ndarray, Law]] = [
         (indices["leak"], PowerLaw(forward, forward * wide(leaks, 0.9, 1.1), wide(leaks, 0.5, 1.0))),
-        (indices["gap"], PowerLaw(gap, gap * wide(gaps, 0.9, 1.1), np.where(random.random((gaps, size)) < 0.7, 0.5, wide(gaps, 0.5, 1.0)))),
+        (
+            indices["gap"],
+            PowerLaw(
+                gap, gap * wide(gaps, 0.9, 1.1), np.where(random.random((gaps, size)) < 0.7, 0.5, wide(gaps, 0.5, 1.0))
+            ),
+        ),
     ]
     leak_total = forward.sum(axis=0)
     share = wide(count["hood"], 0, 3) * random.choice([-0.5, 0.0, 1.0], (count["hood"], size))
@@ -82,7 +87,20 @@ def _rows(random: np.random.Generator, elements: dict[str, list[Element]], total
     if count["fan"]:
         number = count["fan"]
         speed = random.choice([0.0, 0.05, 0.4, 1.0], (number, size)) * wide(number, 0.5, 1.0)
-        laws.append((indices["fan"], FanLaw(CURVE_KNOTS, curve_coefficients(), 1500.0, speed, wide(number, 0.2, 2.0), np.array([[1.2]]), np.array([[1.15]]))))
+        laws.append(
+            (
+                indices["fan"],
+                FanLaw(
+                    CURVE_KNOTS,
+                    curve_coefficients(),
+                    1500.0,
+                    speed,
+                    wide(number, 0.2, 2.0),
+                    np.array([[1.2]]),
+                    np.array([[1.15]]),
+                ),
+            )
+        )
     if count["run"]:
         number = count["run"]
         diameter = wide(number, 0.08, 0.35)
@@ -90,8 +108,19 @@ def _rows(random: np.random.Generator, elements: dict[str, list[Element]], total
             (
                 indices["run"],
                 RunLaw(
-                    wide(number, 0.0, 30.0), diameter, decades(number, -5, -3), np.pi / 4 * diameter**2, wide(number, 0, 5) / (2 * (np.pi / 4 * diameter**2) ** 2),
-                    wide(number, 0, 80), np.full((number, 1), 0.2), wide(number, 1.0, 2.0), np.array([[1.2]]), np.array([[1.15]]), np.array([[1.19]]), np.array([[1.14]]), np.array([[1.8e-5]]),
+                    wide(number, 0.0, 30.0),
+                    diameter,
+                    decades(number, -5, -3),
+                    np.pi / 4 * diameter**2,
+                    wide(number, 0, 5) / (2 * (np.pi / 4 * diameter**2) ** 2),
+                    wide(number, 0, 80),
+                    np.full((number, 1), 0.2),
+                    wide(number, 1.0, 2.0),
+                    np.array([[1.2]]),
+                    np.array([[1.15]]),
+                    np.array([[1.19]]),
+                    np.array([[1.14]]),
+                    np.array([[1.8e-5]]),
                 ),
             )
         )
