@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from airledger import parts
 from airledger.errors import InputError
 from airledger.house import duct_terms
-from airledger.house.elements import Fan, GravityWay, Machine, Orifice, PlainLeak, Run, Spec
-from airledger.house.house import OUTDOORS, Exhaust, House, MakeUpAir, Ventilator
+from airledger.house.elements import Fan, GravityWay, Machine, Orifice, PlainLeak, Spec
+from airledger.house.house import OUTDOORS, Exhaust, House, MakeUpAir, Ventilator, VentilatorSpeed
 from airledger.house.operating_state import VENTILATOR_STREAMS, Settings, full_flow, speeds_of
 from airledger.house.ways import setting
 from airledger.physics.fan import FanCurve, fan_curve, fan_flow, rated_fan_curve
@@ -23,6 +23,9 @@ Made = tuple[list[Spec], list[Assumption]]
 
 BRANCH_SHARE = 0.5
 """Share of a stream's duct resistance that lies in its branches [-], where no ducts are drawn: common practice, no source."""
+
+BLOCKED = 1e-3
+"""What a blocked stream still passes, as a share of its ducts' open area [-]."""
 
 CORE_LEAKS = (0.00235973721, 25.0)
 """Leakage through each stream of a unit that is off: 5 cfm at 25 Pa [m3/s, Pa], where the file gives none."""
@@ -189,33 +192,21 @@ def ventilator_specs(house: House, unit: Ventilator) -> Made:
         )
         resistance = float(_pressure(curve, rated)) / (REFERENCE_DENSITY * rated**2)
         trunk, branch = (1 - BRANCH_SHARE) * resistance, BRANCH_SHARE * resistance
-        clean, dirty, filter_flow = duct_terms.ventilator_filter(unit, supply)
-        run = Run(
-            f"{stream} duct", "ventilator", OUTDOORS if supply else outer, outer if supply else OUTDOORS, z, z, column=outer,
-            length=0.0, fixed=max(trunk - clean / (REFERENCE_DENSITY * filter_flow**2), 0.02 * resistance), clean=clean, dirtied=dirty,
-            filter_flow=filter_flow, filter_exponent=2.0, dirty=setting(("dirty", "outdoor filter" if supply else "house filter"), 0.0),
-            factor=_blocked(stream),
+        ducts = Orifice(
+            f"{stream} duct", "ventilator", OUTDOORS if supply else outer, outer if supply else OUTDOORS, z, z,
+            factor=_ducts_factor(unit, supply, trunk), area=1 / np.sqrt(2 * trunk),
         )  # fmt: skip
         ends = (outer, inner) if supply else (inner, outer)
         running = on(stream)
         specs += [
-            run,
+            ducts,
             Fan(stream, "ventilator", *ends, z, z, curve=curve, speed=setting(("speed", stream), 0.0), factor=running),
             PlainLeak(f"{stream}, off", "ventilator", *ends, z, z, factor=off(stream), flow=leak[0], pressure=leak[1]),
         ]
         for room, share in shares:
             tail, head = (inner, room) if supply else (room, inner)
-            specs.append(
-                Run(
-                    f"{stream} to {room}" if supply else f"{stream} from {room}",
-                    "ventilator",
-                    tail,
-                    head,
-                    z,
-                    z,
-                    fixed=branch / share**2,
-                )
-            )
+            through = f"{stream} to {room}" if supply else f"{stream} from {room}"
+            specs.append(Orifice(through, "ventilator", tail, head, z, z, area=share / np.sqrt(2 * branch)))
     why = "no ducts drawn: each stream's ducts take what its fan gives at the set flow, half of it in the branches"
     assumed.append(
         Assumption("ventilator / ducts", BRANCH_SHARE, "-", why, Source("share of duct loss in branches", "practice"))
@@ -223,12 +214,16 @@ def ventilator_specs(house: House, unit: Ventilator) -> Made:
     return specs, assumed
 
 
-def _blocked(stream: str) -> duct_terms.Factor:
-    blocked = setting(("blocked", stream), 0.0)
-    return lambda settings: 1.0 + 1e6 * blocked(settings)
+def _ducts_factor(unit: Ventilator, supply: bool, trunk: float) -> duct_terms.Factor:
+    """How much less a stream's ducts pass with a dirty filter, or blocked, than with a clean one [-]."""
+    clean, dirty, flow = duct_terms.ventilator_filter(unit, supply)
+    more = max(dirty - clean, 0.0) / (REFERENCE_DENSITY * flow**2) / trunk
+    dirt = setting(("dirty", "outdoor filter" if supply else "house filter"), 0.0)
+    blocked = setting(("blocked", VENTILATOR_STREAMS[0] if supply else VENTILATOR_STREAMS[1]), 0.0)
+    return lambda settings: np.where(blocked(settings) > 0, BLOCKED, 1.0) / np.sqrt(1.0 + more * dirt(settings))
 
 
-def _ventilator_curve(unit: Ventilator) -> tuple[object, FanCurve, list[Assumption]]:
+def _ventilator_curve(unit: Ventilator) -> tuple[VentilatorSpeed, FanCurve, list[Assumption]]:
     named = {speed.name: speed for speed in unit.speeds}
     if unit.fan_curve is not None and unit.fan_curve.at in named:
         return named[unit.fan_curve.at], fan_curve(unit.fan_curve.points), []

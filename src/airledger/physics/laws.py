@@ -219,7 +219,7 @@ class RunLaw(_Rows):
     dry_reverse: Array
     viscosity: Array
 
-    STEPS = 7
+    STEPS = 30
 
     def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
@@ -229,17 +229,23 @@ class RunLaw(_Rows):
         difference : Array
             pressure difference [Pa]
 
-        Reference: class; Newton on ln P over ln Q, whose slope lies between 1 and 2.
+        Reference: class; Newton on ln P over ln Q, whose slope lies near 1 to 2, each element held once its step is next to nothing.
         """
         forward = difference >= 0
         density = np.where(forward, self.density_forward, self.density_reverse)
         size = np.maximum(np.abs(difference), 1e-290)
         guess = self.local + 0.03 * self.length / (2 * self.diameter * self.area * self.area)
         flow = np.sqrt(size / (density * guess + self.filter_pressure / (self.filter_flow * self.filter_flow) + 1e-30))
+        moves = np.ones(flow.shape, dtype=bool)
+        slope = np.ones_like(flow)
         for _ in range(self.STEPS):
-            loss, slope = self.loss_and_slope(flow, density)
-            flow = flow * np.exp(np.clip(loss / (flow * slope) * np.log(size / loss), -3.0, 3.0))
-        slope = self.loss_and_slope(flow, density)[1]
+            loss, fresh = self.loss_and_slope(flow, density)
+            slope = np.where(moves, fresh, slope)
+            step = np.where(moves, np.clip(loss / (flow * fresh) * np.log(size / loss), -3.0, 3.0), 0.0)
+            flow = flow * np.exp(step)
+            moves &= np.abs(step) > 1e-9  # the step after this one would be under 1e-16: Newton doubles the digits
+            if not moves.any():
+                break
         dry = np.where(forward, self.dry_forward, self.dry_reverse)
         return np.where(forward, dry, -dry) * flow, dry / slope
 
@@ -255,18 +261,20 @@ class RunLaw(_Rows):
 
         Reference: class.
         """
-        per_flow = density * self.diameter / (self.area * self.viscosity)
+        per_flow = density * (self.diameter / (self.area * self.viscosity))
         friction, friction_slope = karman_number_squared(flow * per_flow, self.roughness / self.diameter)
-        factor = self.viscosity * self.viscosity * self.length / (2 * density * self.diameter**3)
-        knee = SMOOTH / np.maximum(
-            density * self.local, 1e-30
-        )  # square of the flow below which the fittings' law is straight
-        fourth = (flow**4 + knee * knee) ** 0.25
-        fittings = density * self.local * flow * fourth
-        fittings_slope = density * self.local * (fourth + flow**4 / fourth**3)
-        filtered = self.filter_pressure * (flow / self.filter_flow) ** self.filter_exponent
-        loss = factor * friction + fittings + filtered
-        slope = factor * friction_slope * per_flow + fittings_slope + self.filter_exponent * filtered / flow
+        factor = self.viscosity * self.viscosity * self.length / (2 * self.diameter**3) / density
+        inertia = density * self.local
+        knee = SMOOTH / np.maximum(inertia, 1e-30)  # square of the flow below which the fittings' law is straight
+        square = flow * flow
+        smooth = np.sqrt(square * square + knee * knee)
+        fourth = np.sqrt(smooth)
+        loss = factor * friction + inertia * flow * fourth
+        slope = factor * friction_slope * per_flow + inertia * (fourth + square * square / (smooth * fourth))
+        if np.any(self.filter_pressure):
+            filtered = self.filter_pressure * (flow / self.filter_flow) ** self.filter_exponent
+            loss = loss + filtered
+            slope = slope + self.filter_exponent * filtered / flow
         return loss, slope
 
 
