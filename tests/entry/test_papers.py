@@ -6,11 +6,13 @@ import datetime
 import json
 import re
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from airledger.errors import CannotCompute
 from airledger.quantities import number
 from airledger.report import json_text, pdf, write
 from airledger.report.outcome import Outcome
@@ -193,3 +195,23 @@ def test_no_letter_is_smaller_than_seven_points(tmp_path: Path) -> None:
     sizes = {int(size) / 3 for size in re.findall(r'<fontspec id="\d+" size="(\d+)"', ran.stdout)}
     assert sizes
     assert min(sizes) >= 6.9
+
+
+def test_a_name_in_signs_that_the_fonts_lack_is_printed_with_question_marks_and_said_so(tmp_path: Path) -> None:
+    named = replace(outcome(), house=replace(outcome().house, name='Heron \U0001f3e0 Lane 家 <3> & "Sons"'))
+    first = pages(pdf(named, "ip"), tmp_path)[0]
+    assert 'Heron ? Lane ? <3> & "Sons"' in first
+    assert "printed as a question mark" in first
+
+
+def test_words_are_never_read_as_markup(tmp_path: Path) -> None:
+    tricky = replace(outcome(), headline="*Hood* #let x = 1; $x$ _high_ @door \\ <b> // end.")
+    assert "*Hood* #let x = 1; $x$ _high_ @door \\ <b> // end." in " ".join(
+        pages(pdf(tricky, "ip"), tmp_path)[0].split()
+    )
+
+
+def test_a_paper_that_cannot_be_set_is_one_clear_message(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("airledger.report.paper.content", lambda *_: {"title": 1})
+    with pytest.raises(CannotCompute, match="the paper could not be set"):
+        pdf(outcome(), "ip")

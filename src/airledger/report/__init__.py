@@ -6,6 +6,6 @@ from airledger.report.folder import write
 from airledger.report.json_text import json_text
 from airledger.report.outcome import Outcome, Search
 from airledger.report.paper import pdf
-from airledger.report.summary import ask_screen, summary
+from airledger.report.summary import summary
 
-__all__ = ["Outcome", "Search", "ask_screen", "json_text", "pdf", "summary", "write"]
+__all__ = ["Outcome", "Search", "json_text", "pdf", "summary", "write"]

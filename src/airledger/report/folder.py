@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import datetime
-import os
-import tempfile
 from pathlib import Path
 
-from airledger.errors import InputError
+from airledger.io import safe_write
 from airledger.report.account_text import account_text
 from airledger.report.csv_files import states_csv, tables
 from airledger.report.json_text import json_text
@@ -52,25 +50,10 @@ def write(outcome: Outcome, folder: Path | str, system: str = "ip", date: dateti
         of the paper; None prints "undated"
     """
     made = files(outcome, system, date)
+    safe_write.folder(folder)
     written = []
     for name, data in made.items():
         path = Path(folder) / name
-        _write_whole(path, data)
+        safe_write.write_bytes(path, data)
         written.append(path)
     return written
-
-
-def _write_whole(path: Path, data: bytes) -> None:
-    """A file written beside its place and moved there, so that nobody ever sees half of it."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, beside = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-            os.replace(beside, path)
-        except BaseException:
-            os.unlink(beside)
-            raise
-    except OSError as error:
-        raise InputError(f"cannot write {path}: {error.strerror or error}") from error

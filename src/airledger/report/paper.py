@@ -17,6 +17,7 @@ from airledger.report.pages_air import accounts, balance, plans
 from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
 from airledger.report.svg import Drawing
+from airledger.report.text_width import settable
 
 UNDATED = datetime.date(2000, 1, 1)
 STANDARD = "a-2a"
@@ -81,16 +82,19 @@ def pdf(outcome: Outcome, system: str, date: datetime.date | None = None) -> byt
     day = date or UNDATED
     package = resources.files("airledger").joinpath("report")
     files = {"main.typ": package.joinpath("templates", "house.typ").read_bytes()}
-    files |= {name: svg.encode() for name, svg in pictures(outcome, system).items()}
-    files["paper.json"] = json.dumps(content(outcome, system, date), ensure_ascii=False).encode()
-    made, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]  # a set of files is taken, its types lag
-        files,
-        format="pdf",
-        font_paths=[str(package.joinpath("fonts"))],
-        ignore_system_fonts=True,
-        pdf_standards=[STANDARD],
-        timestamp=datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC),
-    )
+    files |= {name: settable(svg).encode() for name, svg in pictures(outcome, system).items()}
+    files["paper.json"] = _told(content(outcome, system, date)).encode()
+    try:
+        made, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]  # takes a set of files, types lag
+            files,
+            format="pdf",
+            font_paths=[str(package.joinpath("fonts"))],
+            ignore_system_fonts=True,
+            pdf_standards=[STANDARD],
+            timestamp=datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC),
+        )
+    except typst.TypstError as problem:
+        raise CannotCompute(f"the paper could not be set: {problem.message}") from problem
     if warnings:
         raise CannotCompute("the paper could not be set: " + "; ".join(str(warning.message) for warning in warnings))
     return bytes(made)
@@ -132,6 +136,16 @@ def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[s
         "first": [block for section in _first(outcome, system) for block in section.blocks],
         "sections": [_section(section) for section in sections(outcome, system)],
     }  # fmt: skip
+
+
+def _told(said: dict[str, Any]) -> str:
+    """The content as the template reads it; signs that the fonts lack become question marks."""
+    plain = json.dumps(said, ensure_ascii=False)
+    shown = settable(plain)
+    if shown != plain:
+        said["under"].append("A sign that the paper's fonts lack is printed as a question mark.")
+        shown = settable(json.dumps(said, ensure_ascii=False))
+    return shown
 
 
 def _section(section: Section) -> Block:

@@ -1,4 +1,4 @@
-"""What a terminal shows: the whole run on one screen, and the first answer on one screen."""
+"""What a terminal shows of a run: the whole of it on one screen."""
 
 from __future__ import annotations
 
@@ -7,13 +7,11 @@ from collections.abc import Sequence
 
 from airledger.findings import SEVERITIES, ordered
 from airledger.quantities import text
-from airledger.report.blocks import capital
 from airledger.report.facts import figure, notches, rows, worst_of_house
 from airledger.report.outcome import Outcome
 from airledger.report.pages_answer import search_words
 from airledger.report.pages_back import WORDS
 from airledger.report.pressure_tape import pascals_text
-from airledger.studies.protocol import Result, Row
 
 WIDE, TALL = 100, 24
 MOST_STATES, MOST_PUNCH = 7, 3
@@ -84,61 +82,6 @@ def _punch(outcome: Outcome) -> list[str]:
             _cut("Not looked at: " + ", ".join(study.replace("_", " ") for study, _ in outcome.not_run) + ".", WIDE)
         )
     return lines
-
-
-def ask_screen(result: Result, system: str = "ip") -> str:
-    """The first answer on one screen of at most 40 lines.
-
-    Parameters
-    ----------
-    result : Result
-        of the study first_answer
-    system : str
-        ``ip`` or ``si``
-    """
-    tables = result.tables
-    lines = [line for row in tables.get("answer", ()) for line in _wrapped(str(row["line"]), 3)]
-    lines += ["", *[_law(row) for row in tables.get("law", ())[:4]]]
-    lines += _listed("What the house does", [_pull(row, system) for row in tables.get("pulls", ())[:8]])
-    lines += _listed("Three ways out", [_way(row) for row in tables.get("ways", ())[:3]])
-    biggest = [f"{row['opening']}: {_told(row, 'hood_m3s', 'air flow', system)}" for row in tables.get("biggest", ())]
-    lines += _listed("Biggest hood for the duct", _wrapped("   ".join(biggest), 2) if biggest else [])
-    frame = "; ".join(str(row["item"]) for row in tables.get("frame_now", ()))
-    wait = "; ".join(str(row["item"]) for row in tables.get("can_wait", ()))
-    lines += _wrapped(f"Frame now: {frame}", 3) if frame else []
-    lines += _wrapped(f"Can wait for the rough-in test: {wait}", 3) if wait else []
-    return "\n".join(_no_double_blanks(lines)[:40]) + "\n"
-
-
-def _law(row: Row) -> str:
-    place = ", ".join(str(row[key]) for key in ("section", "edition") if row.get(key))
-    doubt = "" if row.get("confirmed") in (True, 1, "yes") else " (unconfirmed: ask the official)"
-    return _cut(f"Code, {row['rule']}: {row['verdict']}{f', {place}' if place else ''}{doubt}", WIDE)
-
-
-def _pull(row: Row, system: str) -> str:
-    pressure = pascals_text(figure(row["house_pressure_pa"]))
-    low, high = (pascals_text(figure(row[key])) for key in ("low_pa", "high_pa"))
-    door = _told(row, "door_force_n", "force", system)
-    return _cut(
-        f"{_cut(str(row['what']), 34):<34} {pressure:>5} Pa ({low} to {high})  door {door}  {row.get('feels') or ''}",
-        WIDE - 2,
-    )
-
-
-def _way(row: Row) -> str:
-    parts = [f"{pascals_text(figure(row['house_pressure_pa']))} Pa"] if row.get("house_pressure_pa") is not None else []
-    parts += [str(row[key]) for key in ("wall_space", "trades", "power") if row.get(key)]
-    parts += [text(figure(row["price_usd"]), "money", "ip")] if row.get("price_usd") is not None else []
-    return _cut(f"{capital(str(row['option']))}: {', '.join(parts)}", WIDE - 2)
-
-
-def _told(row: Row, key: str, quantity: str, system: str) -> str:
-    return "not known" if row.get(key) is None else text(figure(row[key]), quantity, system)
-
-
-def _listed(head: str, entries: Sequence[str]) -> list[str]:
-    return ["", head, *(f"  {entry}" for entry in entries)] if entries else []
 
 
 def _wrapped(words: str, most: int) -> list[str]:

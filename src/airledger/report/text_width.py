@@ -25,6 +25,18 @@ def width(text: str, size: float, strong: bool = False) -> float:
     return size * sum(advances.get(ord(letter), missing) for letter in text)
 
 
+def settable(text: str) -> str:
+    """A text with every sign that the fonts lack shown as a question mark; line ends stay.
+
+    Parameters
+    ----------
+    text : str
+        any text
+    """
+    known = _advances(REGULAR)[0]
+    return "".join(sign if sign == "\n" or ord(sign) in known else "?" for sign in text)
+
+
 @cache
 def _advances(font: str) -> tuple[dict[int, float], float]:
     """The advance of each character as a share of the font size, and that of an unknown one.

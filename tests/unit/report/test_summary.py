@@ -3,9 +3,8 @@
 from dataclasses import replace
 
 from airledger.report.outcome import Outcome
-from airledger.report.summary import ask_screen, summary
+from airledger.report.summary import summary
 from airledger.studies.protocol import Result
-from airledger.units import CFM, POUND_FORCE
 from tests.unit.report.sample import HOUSE, findings, outcome, state
 
 
@@ -55,49 +54,3 @@ def test_an_outcome_with_nothing_but_a_state_is_told_too() -> None:
 def test_words_that_belong_to_the_program_stay_off_the_screen() -> None:
     text = summary(outcome(True)).lower()
     assert not any(word in text for word in ("finding", "ledger", "operating state", "residual", "exponent"))
-
-
-def first_answer() -> Result:
-    return Result(
-        tables={
-            "answer": ({"order": 1, "line": "One 10 in opening carries a hood of 400 cfm, not 1,200."},),
-            "pulls": tuple(
-                {
-                    "what": f"hood at {flow}",
-                    "flow_m3s": flow * CFM,
-                    "house_pressure_pa": -flow / 12,
-                    "low_pa": -flow / 9,
-                    "high_pa": -flow / 20,
-                    "door_force_n": flow / 50 * POUND_FORCE,
-                    "feels": "the door is hard to pull",
-                }
-                for flow in (400, 600, 900, 1200)
-            ),
-            "ways": (
-                {
-                    "option": "two 10 in openings",
-                    "house_pressure_pa": -18.0,
-                    "wall_space": "16 in x 16 in",
-                    "trades": "HVAC",
-                    "power": "24 V",
-                    "price_usd": 1140.0,
-                },
-            ),
-            "biggest": ({"opening": "one 10 in", "hood_m3s": 400 * CFM}, {"opening": "one 12 in", "hood_m3s": None}),
-            "law": (
-                {"rule": "make-up air", "verdict": "silent", "section": "M1503.6", "edition": "2021", "confirmed": 0},
-            ),
-            "frame_now": ({"item": "a 14 in square hole in the north wall"},),
-            "can_wait": ({"item": "the damper"},),
-        }
-    )
-
-
-def test_the_first_answer_fits_one_screen_in_either_system() -> None:
-    for system, flow in (("ip", "400 cfm"), ("si", "189 L/s")):
-        lines = screen(ask_screen(first_answer(), system), 40)
-        assert lines[0] == "One 10 in opening carries a hood of 400 cfm, not 1,200."
-        assert any(f"one 10 in: {flow}" in line for line in lines)
-        assert any("$1,140" in line for line in lines)
-        assert any("unconfirmed: ask the official" in line for line in lines)
-        assert any("not known" in line for line in lines)
