@@ -1,0 +1,193 @@
+"""The engine of every entry point: which studies a house has data for, each computed once, then one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from airledger.errors import InputError
+from airledger.findings import Finding, ordered
+from airledger.house.house import House, Price
+from airledger.house.ledger import StateResult
+from airledger.io import price_list
+from airledger.io.house_file import read
+from airledger.runs.outcome import Outcome, Search
+from airledger.runs.work import Cancel, HouseWork, Progress
+from airledger.search.hours import assumed_use
+from airledger.search.slots import slots
+from airledger.search.worst import plain_state, state_names, worst_of
+from airledger.sources import Assumption, Source
+from airledger.studies.protocol import Result
+
+STUDIES = ("air_balance", "depressurization", "door_force", "make_up_air", "biggest_hood")
+"""Studies that a whole run consists of, in the order in which they are shown."""
+ON_ITS_OWN = ("first_answer",)
+"""Studies that run only when asked for by name."""
+
+INVENTED_PRICES = Source("the invented price list that ships with airledger: replace it by yours", "practice")
+
+
+def load(path: str | Path) -> House:
+    """The house of a file; a price list that it names is looked for beside it."""
+    return read(path).house
+
+
+def cautions(path: str | Path) -> tuple[str, ...]:
+    """What is foolish or not used yet in a house file, as lines to print."""
+    return tuple(f"{path}:{caution.line}: {caution.text}" for caution in read(path).cautions)
+
+
+def study(  # each is a choice of the caller's own  # noqa: PLR0913
+    house: House,
+    only: Sequence[str] = (),
+    options: Mapping[str, Any] | None = None,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+    *,
+    beside: str | Path | None = None,
+    deepest: int = 0,
+) -> Outcome:
+    """Run the studies of a house.
+
+    `only` names the studies wanted, all if empty; `options` holds a study's own by its name; `beside` is the folder of
+    the house file, for the price list that it names; `deepest` is how many of the deepest states the outcome lists.
+    """
+    wanted = _wanted(only)
+    work = HouseWork(house, {"prices": _prices(house, beside)}, progress, cancel)
+    runnable, not_run = _with_data(house, wanted)
+    if only and not runnable:
+        lacking = "; ".join(f"{name} needs {needs}" for name, needs in not_run)
+        raise InputError(f"the house has no data for what was asked: {lacking}")
+    for name in _in_order(runnable):
+        work.say(name.replace("_", " "))
+        work.check_cancelled()
+        work.results[name] = _module(name).run(house, (options or {}).get(name), work)
+    results = {name: work.results[name] for name in wanted if name in work.results}
+    findings: list[Finding] = [finding for result in results.values() for finding in result.findings]
+    return Outcome(
+        house=house,
+        assumed=_assumed(house, work, results),
+        states=_states(work),
+        search=_search(work),
+        results=results,
+        not_run=not_run,
+        findings=ordered(findings),
+        deepest=_deepest(work, deepest),
+        headline=headline(results),
+    )
+
+
+def _wanted(only: Sequence[str]) -> tuple[str, ...]:
+    if not only:
+        return STUDIES
+    known = (*STUDIES, *ON_ITS_OWN)
+    names = tuple(dict.fromkeys(name.replace("-", "_") for name in only))
+    strange = [name for name in names if name not in known]
+    if strange:
+        raise InputError(f"no study is called {strange[0]!r}; there are: {', '.join(known)}")
+    return names
+
+
+def _module(name: str) -> Any:
+    return import_module(f"airledger.studies.{name}")
+
+
+def _with_data(house: House, wanted: Sequence[str]) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
+    runnable, not_run = [], []
+    for name in wanted:
+        lacking = [key for key in _module(name).needs if not has_data(house, key)]
+        if lacking:
+            not_run.append((name, ", ".join(lacking)))
+        else:
+            runnable.append(name)
+    return tuple(runnable), tuple(not_run)
+
+
+def has_data(house: House, key: str) -> bool:
+    """Whether the house says anything under a key of its file; what needs no line in the file is always there."""
+    given = {"openings": house.openings, "exhausts": house.exhausts, "ventilator": house.ventilator}
+    return bool(given.get(key, True))
+
+
+def _in_order(names: Sequence[str]) -> list[str]:
+    """Studies with those whose results they take before them."""
+    done: list[str] = []
+
+    def add(name: str) -> None:
+        for before in _module(name).after:
+            add(before)
+        if name not in done:
+            done.append(name)
+
+    for name in names:
+        add(name)
+    return done
+
+
+def _prices(house: House, beside: str | Path | None) -> tuple[Price, ...]:
+    if not house.prices:
+        return price_list.load()
+    return price_list.load(Path(beside or ".") / house.prices)
+
+
+def _assumed(house: House, work: HouseWork, results: Mapping[str, Result]) -> tuple[Assumption, ...]:
+    found = [*work.model(house).assumed, *work.limits().assumed]
+    if {"depressurization", "air_balance"} & set(results):
+        found += assumed_use(house)
+    if {"make_up_air", "biggest_hood"} & set(results):
+        found += slots(house).assumed
+        if not house.prices:
+            found.append(Assumption("prices", "invented", "", "the file names no price list", INVENTED_PRICES))
+    return tuple({assumption.path: assumption for assumption in reversed(found)}.values())[::-1]
+
+
+def _states(work: HouseWork) -> tuple[StateResult, ...]:
+    """The named states at the likely tightness, then the worst ones found."""
+    seen = work.named_at(None)
+    states = [seen.state(i, s.name, s.kind, s.why) for i, s in enumerate(work.named())]
+    found = work.survey()
+    names = state_names(found, worst_of(found, work.limits()))
+    numbers = np.array(list(names), dtype=np.intp)
+    worst = work.solver(work.house)(found.listing.settings(numbers))
+    for index, (number, name) in enumerate(names.items()):
+        states.append(worst.state(index, name, "normal", found.listing.why(number)))
+    return tuple(states)
+
+
+def _search(work: HouseWork) -> Search:
+    found = work.survey()
+    solved = int(np.count_nonzero(~found.refused))
+    return Search(found.listing.size, solved, found.listing.proof, found.worst_residual)
+
+
+def _deepest(work: HouseWork, count: int) -> tuple[StateResult, ...]:
+    if not count:
+        return ()
+    found = work.survey()
+    return tuple(plain_state(found, int(at), f"deepest {rank}") for rank, at in enumerate(found.deepest(count), 1))
+
+
+def headline(results: Mapping[str, Result]) -> str:
+    """The one sentence: worst pressure, state and cause, and the best way out or that none holds."""
+    told = []
+    pulled = results.get("depressurization")
+    if pulled is not None:
+        row = next(row for row in pulled.tables["worst"] if row["target_kind"] == "house")
+        finding = next(f for f in pulled.findings if f.code == "worst_pull")
+        running = str(row["why"]).partition(";")[0]
+        pressure = f"{abs(float(finding.value or 0.0)):.0f} Pa"
+        way = "below" if (finding.value or 0.0) < 0 else "above"
+        told.append(
+            f"At worst ({running}; {float(str(row['ach50'])):.2g} ACH50) the house stands {pressure} {way} outdoors."
+        )
+    make_up = results.get("make_up_air")
+    if make_up is not None:
+        told.append(str(make_up.tables["recommendation"][0]["sentence"]))
+    if not told and results:
+        first = next(iter(results.values()))
+        told = [finding.message for finding in ordered(first.findings)[:1]]
+    return " ".join(told)

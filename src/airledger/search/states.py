@@ -1,0 +1,248 @@
+"""Everything that may differ in a house while all of it works, as one listing of combinations.
+
+A listing is a product of freedoms. A combination has a number; its settings are worked out from the number, so that a
+listing of 200,000 combinations costs no memory until a chunk of it is solved. Machines come last and begin with "off":
+the combination with all fans off, same doors and same weather, is found by arithmetic. Doors to outdoors stay as they
+stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airledger.house.house import House
+from airledger.house.operating_state import Key, Settings, interlocked, standing
+from airledger.search.freedoms import Choice, Freedom, freedoms_of, is_inner_door
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+Change = Callable[[dict[Key, Array]], dict[Key, Array]]
+
+LARGEST_LISTING = 200_000
+CHUNK = 4_000
+
+
+@dataclass(frozen=True)
+class Listing:
+    """Every combination of the freedoms of a house.
+
+    fixed: how things stand otherwise · proof: "all", or "best found" with what was left out of the listing.
+    """
+
+    house: House
+    fixed: Mapping[Key, float]
+    freedoms: tuple[Freedom, ...]
+    proof: str = "all"
+    left_out: tuple[str, ...] = field(default_factory=tuple)
+
+    @property
+    def size(self) -> int:
+        """How many combinations there are."""
+        return _product(self.freedoms)
+
+    @cached_property
+    def _strides(self) -> tuple[int, ...]:
+        strides, stride = [], 1
+        for freedom in reversed(self.freedoms):
+            strides.append(stride)
+            stride *= len(freedom.choices)
+        return tuple(reversed(strides))
+
+    @cached_property
+    def fan_block(self) -> int:
+        """How many combinations of fans there are: those that differ in fans only stand together in such blocks."""
+        return _product(tuple(freedom for freedom in self.freedoms if freedom.is_fan))
+
+    def digits(self, numbers: Index, freedom: int) -> Index:
+        """Which choice of a freedom each combination takes.
+
+        Parameters
+        ----------
+        numbers : Index
+            numbers of combinations [-]
+        freedom : int
+            position among the freedoms [-]
+        """
+        taken: Index = (numbers // self._strides[freedom]) % len(self.freedoms[freedom].choices)
+        return taken
+
+    def columns(self, numbers: Index) -> dict[Key, Array]:
+        """The settings of combinations as columns, before anything follows from anything else.
+
+        Parameters
+        ----------
+        numbers : Index
+            numbers of combinations [-]
+        """
+        columns: dict[Key, Array] = {}
+        for position, freedom in enumerate(self.freedoms):
+            taken = self.digits(numbers, position)
+            for key in dict.fromkeys(key for choice in freedom.choices for key, _ in choice.settings):
+                standing_value = self.fixed.get(key, 0.0)
+                columns[key] = np.array([dict(c.settings).get(key, standing_value) for c in freedom.choices])[taken]
+        return columns
+
+    def settings(self, numbers: Index, change: Change | None = None) -> Settings:
+        """The settings of combinations, make-up dampers and fans following the machines they start with.
+
+        Parameters
+        ----------
+        numbers : Index
+            numbers of combinations [-]
+        change : callable
+            what an option or a fault makes different, columns to columns [-]
+        """
+        columns = self.columns(numbers)
+        if change is not None:
+            columns = change(columns)
+        return Settings(interlocked(self.house, columns, len(numbers)), len(numbers))
+
+    def chunks(self, numbers: Index | None = None) -> Iterator[Index]:
+        """Numbers of combinations in chunks that keep memory flat.
+
+        Parameters
+        ----------
+        numbers : Index
+            which combinations; None takes all [-]
+        """
+        size = self.size if numbers is None else len(numbers)
+        for first in range(0, size, CHUNK):
+            last = min(size, first + CHUNK)
+            yield np.arange(first, last, dtype=np.intp) if numbers is None else numbers[first:last]
+
+    def choices(self, number: int) -> tuple[tuple[Freedom, Choice], ...]:
+        """What each thing does in one combination.
+
+        Parameters
+        ----------
+        number : int
+            number of the combination [-]
+        """
+        at = np.array([number], dtype=np.intp)
+        return tuple((f, f.choices[int(self.digits(at, i)[0])]) for i, f in enumerate(self.freedoms))
+
+    def why(self, number: int) -> str:
+        """One combination in words: what runs, which doors are shut, the weather and the tightness.
+
+        Parameters
+        ----------
+        number : int
+            number of the combination [-]
+        """
+        taken = self.choices(number)
+        running = [c.words for f, c in taken if f.is_fan and (f.kind == "ventilator" or not c.words.endswith(" off"))]
+        words = [", ".join(running) if running else "nothing running"]
+        doors = [part for f, c in taken if f.kind == "door" for part in c.words.split(", ")]
+        if any(f.kind == "door" for f, _ in taken):
+            shut = [part.removesuffix(" shut") for part in doors if part.endswith(" shut")]
+            words.append(_doors_in_words(shut, sum(is_inner_door(o) for o in self.house.openings)))
+        words += [
+            c.words for f, c in taken if f.kind in ("window", "filter", "season", "wind", "tightness") and c.words
+        ]
+        return "; ".join(words)
+
+    def share_of_year(self, number: int) -> tuple[float, ...]:
+        """Share of the year of each choice in a combination, to be multiplied.
+
+        Parameters
+        ----------
+        number : int
+            number of the combination [-]
+        """
+        return tuple(choice.share for _, choice in self.choices(number) if choice.share is not None)
+
+
+def _product(freedoms: tuple[Freedom, ...]) -> int:
+    size = 1
+    for freedom in freedoms:
+        size *= len(freedom.choices)
+    return size
+
+
+def _doors_in_words(shut: list[str], count: int) -> str:
+    if not shut:
+        return "inner doors open"
+    if len(shut) == count and count > 1:
+        return "all inner doors shut"
+    return " and ".join(([", ".join(shut[:-1])] if shut[:-1] else []) + [shut[-1]]) + " shut"
+
+
+def normal_listing(house: House, largest: int = LARGEST_LISTING) -> Listing:
+    """Every combination of a house in which nothing has failed; thinned out, and said so, where there are too many.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    largest : int
+        combinations that may be listed [-]
+    """
+    freedoms = freedoms_of(house)
+    left_out: list[str] = []
+    for thin, words in _THINNINGS:
+        if _product(freedoms) <= largest:
+            break
+        thinner = thin(freedoms)
+        if _product(thinner) < _product(freedoms):
+            freedoms = thinner
+            left_out.append(words)
+    return Listing(house, standing(house), freedoms, "best found" if left_out else "all", tuple(left_out))
+
+
+def _off_or_top(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return tuple(Freedom(f.name, f.kind, (f.choices[0], f.choices[-1])) if f.kind == "machine" else f for f in freedoms)
+
+
+def _windows_shut(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return tuple(f for f in freedoms if f.kind != "window")
+
+
+def _filters_together(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return _together(freedoms, "filter", one_by_one=False)
+
+
+def _doors_by_pattern(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return _together(freedoms, "door", one_by_one=True)
+
+
+def _machines_by_pattern(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return _together(freedoms, "machine", one_by_one=True)
+
+
+def _together(freedoms: tuple[Freedom, ...], kind: str, one_by_one: bool) -> tuple[Freedom, ...]:
+    """Freedoms of a kind as one: all at their first choice, all at their last, and each alone against the others."""
+    group = [f for f in freedoms if f.kind == kind]
+    if len(group) < 2:
+        return freedoms
+    patterns = [(0,) * len(group), (1,) * len(group)]
+    if one_by_one:
+        for other in (0, 1):
+            patterns += [tuple(1 - other if i == j else other for j in range(len(group))) for i in range(len(group))]
+    choices = tuple(_joined(group, pattern) for pattern in dict.fromkeys(patterns))
+    joined = Freedom({"door": "inner doors", "machine": "machines"}.get(kind, kind + "s"), kind, choices)
+    first = next(i for i, f in enumerate(freedoms) if f.kind == kind)
+    return tuple(joined if i == first else f for i, f in enumerate(freedoms) if i == first or f.kind != kind)
+
+
+def _joined(group: list[Freedom], pattern: tuple[int, ...]) -> Choice:
+    taken = [freedom.choices[-1 if last else 0] for freedom, last in zip(group, pattern, strict=True)]
+    share = 1.0
+    for choice in taken:
+        share *= choice.share if choice.share is not None else 1.0
+    told = [choice.words for choice in taken if choice.words and not choice.words.endswith((" off", " open"))]
+    words = ", ".join(told) or ("off" if group[0].is_fan else "")
+    return Choice(words, tuple(pair for choice in taken for pair in choice.settings), share)
+
+
+_THINNINGS = (
+    (_off_or_top, "machines are off or at their top speed, not between"),
+    (_windows_shut, "windows are shut"),
+    (_filters_together, "filters are all clean or all dirty"),
+    (_doors_by_pattern, "inner doors are all open, all shut, or one differs from the others"),
+    (_machines_by_pattern, "machines are all off, all on, or one differs from the others"),
+)

@@ -1,0 +1,328 @@
+"""Air in, air out: the two-sided account of the named states, where air comes from, and the year's air by cause."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from airledger.findings import Finding
+from airledger.house.house import House
+from airledger.house.ledger import Flow, StateResult
+from airledger.house.operating_state import SEASON, OperatingState, Settings, full_flow, speeds_of, ventilator_settings
+from airledger.house.outdoors import is_humid_climate, seasons
+from airledger.search.hours import YEAR, speed_share
+from airledger.studies.protocol import Result, Row
+from airledger.studies.wording import amount, both, capital
+from airledger.studies.work import Work
+
+name = "air_balance"
+needs = ("site", "envelope", "rooms")
+reads = ("openings", "ventilator", "exhausts", "make-up air", "appliances", "states", "limits")
+after: tuple[str, ...] = ()
+
+COLD_WINTER = 5.0
+SET_WITHIN = 0.01
+SEAL_FIRST = "seal the wall and door between it and the house before the pull is cured elsewhere"
+GOALS = {
+    "humid": (0.0, 0.10),
+    "cold": (-0.10, 0.0),
+    "both": (-0.05, 0.05),
+    "neither": (-0.10, 0.10),
+}
+
+
+def run(house: House, options: Any, work: Work) -> Result:
+    """Accounts, sources, the ventilator's balance and the year's air through the envelope.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    options : object
+        none yet [-]
+    work : Work
+        solving and what is shared [-]
+    """
+    del options
+    seen = work.named_at(None)
+    states = [seen.state(i, s.name, s.kind, s.why) for i, s in enumerate(work.named())]
+    inside = _inside(house)
+    accounts = [row for state in states for row in account_rows(state, inside)]
+    sources = [row for state in states for row in source_rows(state, inside, house)]
+    balance = ventilator_rows(house, states, seen.ventilator_flow()[:2])
+    yearly = yearly_rows(house, work)
+    tables = {"account": accounts, "sources": sources, "ventilator": balance, "yearly_air": yearly}
+    findings = [*_yearly_findings(yearly), *_balance_findings(house, balance), *_source_findings(sources)]
+    return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()})
+
+
+def _inside(house: House) -> frozenset[str]:
+    """The rooms within the envelope; what is neither one of them nor a buffer space nor outdoors is a duct junction."""
+    return frozenset(room.name for room in house.conditioned)
+
+
+def crossing(state: StateResult, inside: frozenset[str]) -> list[tuple[str, Flow, str]]:
+    """Flows that cross the envelope: (side, flow, the room or junction inside).
+
+    Air that a duct brings from outdoors to a junction and on into a room is counted once, where it enters the room.
+
+    Parameters
+    ----------
+    state : StateResult
+        a solved state [-]
+    inside : frozenset of str
+        rooms within the envelope [-]
+    """
+    found = []
+    for flow in state.flows:
+        enters, leaves = flow.to in inside, flow.from_ in inside
+        if enters != leaves and flow.mass_flow > 0:
+            found.append(("in" if enters else "out", flow, flow.to if enters else flow.from_))
+    return found
+
+
+def account_rows(state: StateResult, inside: frozenset[str]) -> list[Row]:
+    """The two-sided account of the whole house, the biggest entry of each side first; sides equal by weight.
+
+    Parameters
+    ----------
+    state : StateResult
+        a solved state [-]
+    inside : frozenset of str
+        rooms within the envelope [-]
+    """
+    flows = crossing(state, inside)
+    listed: list[Row] = []
+    for side in ("in", "out"):
+        mine = [(flow, place) for way, flow, place in flows if way == side]
+        total = sum(flow.mass_flow for flow, _ in mine)
+        for flow, place in sorted(mine, key=lambda entry: (-entry[0].mass_flow, entry[0].through, entry[1])):
+            listed.append(
+                {
+                    "state": state.name,
+                    "side": side,
+                    "through": flow.through,
+                    "kind": flow.kind,
+                    "place": place,
+                    "flow_m3s": flow.volume_flow,
+                    "mass_flow_kgs": flow.mass_flow,
+                    "share_ratio": flow.mass_flow / total if total > 0 else 0.0,
+                }
+            )
+    return listed
+
+
+def source_rows(state: StateResult, inside: frozenset[str], house: House) -> list[Row]:
+    """Where the air that comes in comes from, ranked: leak paths, buffer spaces, ventilator, make-up air.
+
+    Parameters
+    ----------
+    state : StateResult
+        a solved state [-]
+    inside : frozenset of str
+        rooms within the envelope [-]
+    house : House
+        for its buffer spaces [-]
+    """
+    buffers = {room.name for room in house.rooms} - inside
+    volumes: dict[str, float] = {}
+    masses: dict[str, float] = {}
+    for side, flow, _ in crossing(state, inside):
+        if side == "in":
+            source = _source(flow, buffers, house)
+            volumes[source] = volumes.get(source, 0.0) + flow.volume_flow
+            masses[source] = masses.get(source, 0.0) + flow.mass_flow
+    total = sum(masses.values())
+    ranked = sorted(masses, key=lambda source: (-masses[source], source))
+    return [
+        {
+            "state": state.name,
+            "source": source,
+            "flow_m3s": volumes[source],
+            "share_ratio": masses[source] / total if total > 0 else 0.0,
+        }
+        for source in ranked
+    ]
+
+
+def _source(flow: Flow, buffers: set[str], house: House) -> str:
+    if flow.from_ in buffers:
+        return f"{flow.from_}, through {flow.through}" if flow.kind == "leak" else flow.from_
+    if flow.kind == "ventilator":
+        kind = house.ventilator.kind.upper() if house.ventilator is not None else "ventilator"
+        return f"{kind} supply" if "supply" in flow.from_ or "supply" in flow.through else f"{kind}, running backwards"
+    if flow.kind == "exhaust":
+        return f"{flow.through.removesuffix(' duct')}, backwards"
+    return flow.through
+
+
+def ventilator_rows(house: House, states: Sequence[StateResult], flows: tuple[Any, Any]) -> list[Row]:
+    """The ventilator's two streams in each named state and whether their balance suits the climate.
+
+    Parameters
+    ----------
+    house : House
+        ventilator and climate [-]
+    states : sequence of StateResult
+        the named states [-]
+    flows : tuple of array
+        supply and exhaust flow in each state [m3/s]
+    """
+    if house.ventilator is None:
+        return []
+    low, high = GOALS[climate(house)]
+    listed: list[Row] = []
+    for index, state in enumerate(states):
+        supply, exhaust = float(flows[0][index]), float(flows[1][index])
+        larger = max(abs(supply), abs(exhaust))
+        ratio = (supply - exhaust) / larger if larger > 1e-4 else None
+        listed.append(
+            {
+                "state": state.name,
+                "supply_m3s": supply,
+                "exhaust_m3s": exhaust,
+                "balance_ratio": ratio,
+                "goal_low_ratio": low,
+                "goal_high_ratio": high,
+                "verdict": "off" if ratio is None else _balance_verdict(ratio, low, high),
+            }
+        )
+    return listed
+
+
+def _balance_verdict(ratio: float, low: float, high: float) -> str:
+    if low - SET_WITHIN <= ratio <= high + SET_WITHIN:
+        return "within the goal"
+    return "more air out than in" if ratio < low else "more air in than out"
+
+
+def climate(house: House) -> str:
+    """Which sign of imbalance a climate asks for: humid, cold, both or neither.
+
+    Parameters
+    ----------
+    house : House
+        its seasons [-]
+    """
+    humid = is_humid_climate(house)
+    cold = any(season.outdoor_temperature < COLD_WINTER for season in house.site.seasons)
+    if humid and cold:
+        return "both"
+    return "humid" if humid else ("cold" if cold else "neither")
+
+
+def yearly_rows(house: House, work: Work) -> list[Row]:
+    """Air through the envelope in a year, by cause: hours times (inflow with the machine minus without, else everyday).
+
+    Parameters
+    ----------
+    house : House
+        machines and their use [-]
+    work : Work
+        for solving [-]
+    """
+    causes = _causes(house)
+    count = len(seasons(house))
+    states = [OperatingState(cause, settings=settings) for cause, _, settings in causes]
+    batch = Settings.of(house, states * count)
+    index = np.repeat(np.arange(count, dtype=float), len(states))
+    inflow = work.solver(house)(batch.with_({SEASON: index})).envelope_inflow().reshape(count, len(states))
+    inflow = inflow.mean(axis=0)
+    everyday, still = inflow[0], inflow[1]
+    air: dict[str, tuple[float, float]] = {"wind and stack": (YEAR, YEAR * float(still))}
+    if house.ventilator is not None:
+        air["the ventilator's two streams not equal"] = (YEAR, YEAR * float(everyday - still))
+    for (cause, seconds, _), flow in list(zip(causes, inflow, strict=True))[2:]:
+        before = air.get(cause, (0.0, 0.0))
+        air[cause] = (before[0] + seconds, before[1] + seconds * float(flow - everyday))
+    ranked = sorted(air, key=lambda cause: -air[cause][1])
+    return [{"cause": cause, "hours_s": air[cause][0], "air_m3": air[cause][1]} for cause in ranked]
+
+
+Cause = tuple[str, float, tuple[tuple[tuple[str, str], float], ...]]
+
+
+def _causes(house: House) -> list[Cause]:
+    """Everyday, all off, and everyday with each machine at each of its speeds: (cause, seconds a year, settings)."""
+    off = tuple(ventilator_settings(house, "off").items()) if house.ventilator is not None else ()
+    causes: list[Cause] = [("everyday", YEAR, ()), ("all off", YEAR, off)]
+    for exhaust in house.exhausts:
+        for _, flow in speeds_of(exhaust):
+            settings = ((("speed", exhaust.name), flow / full_flow(exhaust)),)
+            causes.append((exhaust.name, YEAR * speed_share(exhaust), settings))
+    return causes
+
+
+def _yearly_findings(yearly: list[Row]) -> list[Finding]:
+    """The headline of the year: which cause draws the most air through the walls."""
+    first = yearly[0]
+    air = amount(first["air_m3"])
+    if air <= 0:
+        return []
+    rest = [f"{row['cause']} {both(amount(row['air_m3']), 'air a year')}" for row in yearly[1:3]]
+    message = capital(f"{first['cause']} draws the most air through the walls: {both(air, 'air a year')} a year")
+    message += f"; {', '.join(rest)}." if rest else "."
+    return [_finding("yearly_air", "ok", ("envelope", ""), (message, ""), (air, "m3"))]
+
+
+def _balance_findings(house: House, rows: list[Row]) -> list[Finding]:
+    listed = []
+    everyday = [row for row in rows if row["balance_ratio"] is not None][:1]
+    for row in everyday:
+        ratio = amount(row["balance_ratio"])
+        low, high = amount(row["goal_low_ratio"]), amount(row["goal_high_ratio"])
+        good = row["verdict"] == "within the goal"
+        kind = {"humid": "a humid climate", "cold": "a cold climate", "both": "a humid summer and a cold winter"}
+        where = kind.get(climate(house), "this climate")
+        message = (
+            f'In "{row["state"]}" supply is {100 * ratio:+.0f} % against exhaust; '
+            f"{where} asks for {100 * low:+.0f} to {100 * high:+.0f} %."
+        ).replace("-", "−")
+        severity = "ok" if good else "caution"
+        action = "" if good else "set the balancing dampers again, by the flow stations of the unit"
+        listed.append(
+            _finding("ventilator_balance", severity, ("ventilator", str(row["state"])), (message, action), (ratio, "-"))
+        )
+    return listed
+
+
+def _source_findings(sources: list[Row]) -> list[Finding]:
+    """Air from a garage or a crawl space: its share matters more than the total."""
+    listed = []
+    for row in sources:
+        source = str(row["source"]).lower()
+        if ("garage" in source or "crawl" in source) and amount(row["share_ratio"]) > 0.01:
+            share = amount(row["share_ratio"])
+            message = f'In "{row["state"]}" {100 * share:.0f} % of the air that comes in comes from {row["source"]}.'
+            listed.append(
+                _finding(
+                    "air_from_buffer",
+                    "caution",
+                    (str(row["source"]), str(row["state"])),
+                    (message, SEAL_FIRST),
+                    (share, "-"),
+                )
+            )
+    return listed
+
+
+def _finding(
+    code: str, severity: str, place: tuple[str, str], told: tuple[str, str], figure: tuple[float, str]
+) -> Finding:
+    """A finding of practice. place: where and state; told: message and action; figure: value and unit."""
+    return Finding(
+        study=name,
+        code=code,
+        severity=severity,
+        basis="practice",
+        where=place[0],
+        state=place[1],
+        message=told[0],
+        action=told[1],
+        source="common practice",
+        confirmed=False,
+        value=figure[0],
+        unit=figure[1],
+    )

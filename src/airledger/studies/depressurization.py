@@ -1,0 +1,360 @@
+"""How hard the house is pulled: the named states, and the worst one for the house, each room, appliance and door."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from airledger.findings import Finding
+from airledger.house.envelope import ach50
+from airledger.house.house import House
+from airledger.house.operating_state import full_flow
+from airledger.search.faults import Fault, failed, faults_of
+from airledger.search.hours import yearly_hours
+from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
+from airledger.search.states import Listing
+from airledger.search.worst import Survey, Worst, candidates, direction_of, state_names, survey, worst_of
+from airledger.studies.protocol import Result, Row
+from airledger.studies.wording import amount, both, capital, pascals
+from airledger.studies.work import Work
+
+name = "depressurization"
+needs = ("site", "envelope", "rooms")
+reads = ("openings", "ventilator", "exhausts", "make-up air", "appliances", "states", "limits")
+after: tuple[str, ...] = ()
+
+HOOD_GIVES_UP = -100.0
+
+
+def run(house: House, options: Any, work: Work) -> Result:
+    """The pull in the named states and in the worst ones.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    options : object
+        none yet [-]
+    work : Work
+        solving and what is shared [-]
+    """
+    del options
+    judged, found = work.limits(), work.survey()
+    named = named_rows(house, work, judged)
+    worst = worst_of(found, judged)
+    names = state_names(found, worst)
+    rows = [worst_row(found, one, names[int(found.numbers[one.place])]) for one in worst]
+    faults = fault_rows(found, judged, house, work)
+    findings = [
+        *_named_findings(named, judged),
+        *_worst_findings(rows[0], worst[0], found, judged),
+        *_appliance_findings(rows, faults, judged),
+        *_fault_findings(faults, judged),
+        *_search_findings(found),
+    ]
+    tables: dict[str, Sequence[Row]] = {"named": named, "worst": [*rows, *faults], "fans": fan_rows(house, work)}
+    return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()})
+
+
+def named_rows(house: House, work: Work, judged: Limits) -> list[Row]:
+    """The named states: pressure at the likely tightness with its range, and the lowest room.
+
+    Parameters
+    ----------
+    house : House
+        its rooms and tightness [-]
+    work : Work
+        for the named states [-]
+    judged : Limits
+        the limits [-]
+    """
+    limit = judged.house_pressure
+    likely = work.named_at(None)
+    ends = [work.named_at(end).house_pressure() for end in ach50(house).ends]
+    rooms = [room.name for room in house.conditioned]
+    pressures = np.array([likely.room_pressure(room) for room in rooms])
+    listed: list[Row] = []
+    for index, state in enumerate(work.named()):
+        value = float(likely.house_pressure()[index])
+        several = [value, *(float(end[index]) for end in ends)]
+        lowest = int(np.argmin(pressures[:, index]))
+        verdict = both_ends(tuple(pressure_verdict(one, limit) for one in several))
+        listed.append(
+            {
+                "state": state.name,
+                "house_pressure_pa": value,
+                "low_pa": min(several),
+                "high_pa": max(several),
+                "reference_room": likely.reference_room()[index],
+                "worst_room": rooms[lowest],
+                "worst_room_pressure_pa": float(pressures[lowest, index]),
+                "wanted_pa": limit.wanted,
+                "tolerated_pa": limit.tolerated,
+                "verdict": verdict,
+            }
+        )
+    return listed
+
+
+def worst_row(found: Survey, one: Worst, state: str, fault: Fault | None = None) -> Row:
+    """One worst state as a line of the table.
+
+    Parameters
+    ----------
+    found : Survey
+        where it was found [-]
+    one : Worst
+        the worst [-]
+    state : str
+        what to call the state [-]
+    fault : Fault
+        what failed in it; None for a normal state [-]
+    """
+    number = int(found.numbers[one.place])
+    taken = {freedom.kind: choice for freedom, choice in found.listing.choices(number)}
+    is_door = one.kind == "door"
+    why = found.listing.why(number)
+    return {
+        "target": one.target,
+        "target_kind": one.kind,
+        "state": state,
+        "kind": "normal" if fault is None else "fault",
+        "why": why if fault is None else f"{fault.why}; {why}",
+        "ach50": taken["tightness"].settings[0][1],
+        "season": taken["season"].words,
+        "pressure_pa": float(found.house[one.place]) if is_door else one.value,
+        "force_n": abs(one.value) if is_door else None,
+        "direction": direction_of(one.value) if is_door else None,
+        "hours_s": yearly_hours(found.listing.share_of_year(number)),
+    }
+
+
+def fault_rows(found: Survey, judged: Limits, house: House, work: Work) -> list[Row]:
+    """The worst state for the house, and for each appliance, under each single fault.
+
+    Parameters
+    ----------
+    found : Survey
+        the normal states, solved [-]
+    judged : Limits
+        the limits [-]
+    house : House
+        what may fail in it [-]
+    work : Work
+        for solving [-]
+    """
+    numbers = candidates(found)
+    listed = []
+    for fault in faults_of(house):
+        work.check_cancelled()
+        tried = survey(
+            found.listing,
+            work.solver(house),
+            judged,
+            numbers,
+            lambda columns, fault=fault: failed(columns, fault),  # type: ignore[misc]
+        )
+        for one in worst_of(tried, judged):
+            if one.kind in ("house", "appliance"):
+                listed.append(worst_row(tried, one, fault.name, fault))
+    return listed
+
+
+def fan_rows(house: House, work: Work) -> list[Row]:
+    """What each machine really moves in each named state in which it runs.
+
+    Parameters
+    ----------
+    house : House
+        its machines [-]
+    work : Work
+        for the named states [-]
+    """
+    seen = work.named_at(None)
+    listed: list[Row] = []
+    for exhaust in house.exhausts:
+        if full_flow(exhaust) > 0:
+            rated, real = seen.rated_flow(exhaust.name), seen.machine_flow(exhaust.name)
+            for index, state in enumerate(work.named()):
+                if rated[index] > 0:
+                    listed.append(
+                        {
+                            "state": state.name,
+                            "machine": exhaust.name,
+                            "rated_m3s": float(rated[index]),
+                            "real_m3s": float(real[index]),
+                            "share_ratio": float(real[index] / rated[index]),
+                        }
+                    )
+    order = {state.name: index for index, state in enumerate(work.named())}
+    return sorted(listed, key=lambda row: order[str(row["state"])])
+
+
+def _pressure_finding(row: Row, judged: Limits, state: str, code: str, where: str) -> Finding:
+    limit, source = judged.house_pressure, judged.house_source
+    value = amount(row["pressure_pa"])
+    verdict = pressure_verdict(value, limit)
+    bound = limit.tolerated if verdict == PAST else limit.wanted
+    hedge = "" if source.confirmed else ", a limit recalled and unconfirmed"
+    severity = "fail" if verdict == PAST else ("ok" if value >= limit.wanted else "caution")
+    told = {
+        "fail": f"more than the {pascals(bound)} that is tolerated{hedge}",
+        "caution": f"more than the {pascals(bound)} that is wanted{hedge}",
+        "ok": f"within the {pascals(bound)} that is wanted{hedge}",
+    }[severity]
+    action = "give it make-up air or a smaller pull: see the make-up air options" if severity != "ok" else ""
+    message = capital(f"{row['why']}: the house stands at {pascals(value)} against outdoors, {told}.")
+    return Finding(
+        study=name,
+        code=code,
+        severity=severity,
+        basis=judged.house_basis,
+        where=where,
+        state=state,
+        message=message,
+        action=action,
+        source=source.text,
+        confirmed=source.confirmed,
+        value=value,
+        low=_number(row.get("low_pa")),
+        high=_number(row.get("high_pa")),
+        limit=bound,
+        unit="Pa",
+    )
+
+
+def _number(cell: object) -> float | None:
+    return float(cell) if isinstance(cell, int | float) else None
+
+
+def _named_findings(named: list[Row], judged: Limits) -> list[Finding]:
+    found = []
+    for row in named:
+        if row["verdict"] != "as wanted":
+            worst = {**row, "pressure_pa": row["low_pa"], "why": f'"{row["state"]}" at the tight end'}
+            if row["low_pa"] == row["high_pa"]:
+                worst["why"] = f'"{row["state"]}"'
+            found.append(_pressure_finding(worst, judged, str(row["state"]), "named_state_pull", "house"))
+    return found
+
+
+def _worst_findings(row: Row, one: Worst, found: Survey, judged: Limits) -> list[Finding]:
+    listed = [_pressure_finding(row, judged, str(row["state"]), "worst_pull", "house")]
+    if one.value < HOOD_GIVES_UP:
+        message = (
+            f"At {pascals(one.value)} no ordinary machine moves its rated air: the hood will not do what its box says, "
+            "and a machine without a curve is shown as if it did."
+        )
+        listed.append(
+            Finding(
+                study=name,
+                code="machines_give_up",
+                severity="caution",
+                basis="practice",
+                where="house",
+                state=str(row["state"]),
+                message=message,
+                action="give the fan curves of the machines",
+                source="common practice",
+                confirmed=False,
+                value=one.value,
+                limit=HOOD_GIVES_UP,
+                unit="Pa",
+            )
+        )
+    return listed
+
+
+def _appliance_findings(rows: list[Row], faults: list[Row], judged: Limits) -> list[Finding]:
+    listed = []
+    for appliance in judged.appliances:
+        for row in [row for row in (*rows, *faults) if row["target"] == appliance.name]:
+            value = amount(row["pressure_pa"])
+            passed = value < appliance.pressure
+            if not passed and row["kind"] == "fault":
+                continue
+            told = "more than" if passed else "within"
+            hedge = "" if appliance.source.confirmed else " (unconfirmed)"
+            message = (
+                f"The fans pull {pascals(value)} at the {appliance.name}, {told} the "
+                f"{pascals(appliance.pressure)} that it stands{hedge}: {row['why']}. Its flue was taken as shut."
+            )
+            action = "do not light it until a licensed person has done a combustion test with the fans on"
+            listed.append(
+                Finding(
+                    study=name,
+                    code="appliance_pull",
+                    severity="danger" if passed else "ok",
+                    basis="standard",
+                    where=appliance.name,
+                    state=str(row["state"]),
+                    message=message,
+                    action=action if passed else "",
+                    source=appliance.source.text,
+                    confirmed=appliance.source.confirmed,
+                    value=value,
+                    limit=appliance.pressure,
+                    unit="Pa",
+                )
+            )
+    return listed
+
+
+def _fault_findings(faults: list[Row], judged: Limits) -> list[Finding]:
+    limit = judged.house_pressure.tolerated
+    listed = []
+    for row in faults:
+        value = amount(row["pressure_pa"])
+        if row["target_kind"] == "house" and value < limit:
+            message = f"If {row['why']}: the house stands at {pascals(value)}, past the {pascals(limit)} tolerated."
+            listed.append(
+                Finding(
+                    study=name,
+                    code="fault_pull",
+                    severity="caution",
+                    basis=judged.house_basis,
+                    where="house",
+                    state=str(row["state"]),
+                    message=message,
+                    action="hold the machines back, or give an alarm",
+                    source=judged.house_source.text,
+                    confirmed=judged.house_source.confirmed,
+                    value=value,
+                    limit=limit,
+                    unit="Pa",
+                )
+            )
+    return listed
+
+
+def _search_findings(found: Survey) -> list[Finding]:
+    listing: Listing = found.listing
+    listed = []
+    refused = int(np.count_nonzero(found.refused))
+    if refused:
+        message = (
+            f"{refused:,} of {len(found.numbers):,} combinations were refused: a machine taken as holding its flow "
+            f"would pull past {both(1000.0, 'house pressure', 0)}. No such fan exists."
+        )
+        listed.append(_unknown("combinations_refused", message, "give the fan curves of the machines"))
+    if listing.left_out:
+        message = f"Not every combination was tried, the worst is the worst found: {'; '.join(listing.left_out)}."
+        listed.append(_unknown("best_found", message, "name the states that worry you in the house file"))
+    return listed
+
+
+def _unknown(code: str, message: str, action: str) -> Finding:
+    return Finding(
+        study=name,
+        code=code,
+        severity="unknown",
+        basis="practice",
+        where="house",
+        state="",
+        message=message,
+        action=action,
+        source="",
+        confirmed=True,
+    )

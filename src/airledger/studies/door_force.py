@@ -1,0 +1,244 @@
+"""What the pull does at the doors: held shut or thrown open, with how much, and what an open back door changes."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+from airledger.findings import Finding
+from airledger.house.envelope import ach50
+from airledger.house.house import OUTDOORS, House, Opening
+from airledger.house.operating_state import Settings
+from airledger.physics.door_force import piston_pressure, swept_volume
+from airledger.search.limits import PAST, Limits, both_ends, force_verdict
+from airledger.search.worst import (
+    HELD_SHUT,
+    Survey,
+    direction_of,
+    leaf_doors,
+    opening_named,
+    signed_force,
+    state_names,
+    worst_of,
+)
+from airledger.studies.protocol import Result, Row
+from airledger.studies.wording import amount, both, capital, pascals
+from airledger.studies.work import Work
+
+name = "door_force"
+needs = ("site", "envelope", "rooms", "openings")
+reads = ("ventilator", "exhausts", "make-up air", "appliances", "states", "limits")
+after: tuple[str, ...] = ()
+
+PISTON_ANGLE = math.radians(10)
+PISTON_WORTH_SAYING = 10.0
+
+
+def run(house: House, options: Any, work: Work) -> Result:
+    """The force at every door in the named states and in its worst one, and its cures.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    options : object
+        none yet [-]
+    work : Work
+        solving and what is shared [-]
+    """
+    del options
+    judged, found = work.limits(), work.survey()
+    rows = [*named_rows(house, work, judged), *worst_rows(found, judged)]
+    cures = cure_rows(house, work, rows)
+    findings = [*_force_findings(house, rows, cures, judged), *_piston_findings(house)]
+    return Result(tuple(findings), {"doors": tuple(rows), "cure": tuple(cures)})
+
+
+def named_rows(house: House, work: Work, judged: Limits) -> list[Row]:
+    """Every door in the named states, at the likely tightness and with its range.
+
+    Parameters
+    ----------
+    house : House
+        its doors and tightness [-]
+    work : Work
+        for the named states [-]
+    judged : Limits
+        the limits [N]
+    """
+    likely = work.named_at(None)
+    ends = [work.named_at(end) for end in ach50(house).ends]
+    tight = likely.settings.column(("house", "ach50"), ach50(house).likely)
+    listed: list[Row] = []
+    for door in leaf_doors(house):
+        value = signed_force(likely, door)
+        several = np.array([value, *(signed_force(end, door) for end in ends)])
+        difference = likely.door_difference(opening_named(house, door))
+        for index, state in enumerate(work.named()):
+            sizes = [abs(float(force)) for force in several[:, index]]
+            verdict = both_ends(tuple(force_verdict(force, judged.door_pull) for force in sizes))
+            row = _row(door, state.name, float(tight[index]), float(value[index]), judged, verdict)
+            listed.append(row | {"difference_pa": float(difference[index]), "low_n": min(sizes), "high_n": max(sizes)})
+    return listed
+
+
+def _row(door: str, state: str, tightness: float, force: float, judged: Limits, verdict: str) -> Row:
+    return {
+        "opening": door,
+        "state": state,
+        "ach50": tightness,
+        "difference_pa": None,
+        "force_n": abs(force),
+        "low_n": abs(force),
+        "high_n": abs(force),
+        "direction": direction_of(force),
+        "wanted_n": judged.door_pull.wanted,
+        "tolerated_n": judged.door_pull.tolerated,
+        "verdict": verdict,
+    }
+
+
+def worst_rows(found: Survey, judged: Limits) -> list[Row]:
+    """Every door in its worst state.
+
+    Parameters
+    ----------
+    found : Survey
+        the normal states, solved [-]
+    judged : Limits
+        the limits [N]
+    """
+    listed = []
+    worst = worst_of(found, judged)
+    names = state_names(found, worst)
+    for one in worst:
+        if one.kind == "door":
+            choices = found.listing.choices(int(found.numbers[one.place]))
+            taken = {freedom.kind: choice for freedom, choice in choices}
+            tightness = taken["tightness"].settings[0][1]
+            verdict = force_verdict(one.value, judged.door_pull)
+            row = _row(one.target, names[int(found.numbers[one.place])], tightness, one.value, judged, verdict)
+            listed.append(row)
+    return listed
+
+
+def to_outdoors(house: House) -> tuple[Opening, ...]:
+    """Doors and windows that lead to outdoors.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    """
+    return tuple(o for o in house.openings if o.kind in ("door", "window") and OUTDOORS in o.between)
+
+
+def cure_rows(house: House, work: Work, rows: list[Row]) -> list[Row]:
+    """What opening another door or window to outdoors leaves at each door, in the named state that pulls hardest at it.
+
+    Parameters
+    ----------
+    house : House
+        its doors and windows [-]
+    work : Work
+        for solving [-]
+    rows : list of dict
+        the named states by door [N]
+    """
+    named = {state.name: state for state in work.named()}
+    outside = to_outdoors(house)
+    listed: list[Row] = []
+    for door in (opening for opening in outside if opening.kind == "door"):
+        mine = [row for row in rows if row["opening"] == door.name and row["state"] in named]
+        cures = [opening for opening in outside if opening is not door]
+        if mine and cures:
+            worst = max(mine, key=lambda row: amount(row["force_n"]))
+            base = Settings.of(house, [named[str(worst["state"])]] * len(cures))
+            opened = {("open", cure.name): np.arange(len(cures)) == at for at, cure in enumerate(cures)}
+            columns = {key: np.where(on, 1.0, base.column(key, 0.0)) for key, on in opened.items()}
+            forces = signed_force(work.solver(house)(base.with_(columns)), door.name)
+            for cure, force in zip(cures, forces, strict=True):
+                listed.append(
+                    {
+                        "opening": door.name,
+                        "state": worst["state"],
+                        "cure": f"{cure.name} open",
+                        "force_n": abs(float(force)),
+                    }
+                )
+    return listed
+
+
+def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Limits) -> list[Finding]:
+    """One finding a door: its hardest state, and what eases it."""
+    listed = []
+    for door in leaf_doors(house):
+        mine = [row for row in rows if row["opening"] == door]
+        worst = max(mine, key=lambda row: (amount(row["high_n"]), not str(row["state"]).startswith("worst")))
+        force = amount(worst["high_n"])
+        if force_verdict(force, judged.door_pull) == "as wanted":
+            continue
+        past = force_verdict(force, judged.door_pull) == PAST
+        does = "holds" if worst["direction"] == HELD_SHUT else "throws"
+        how = "shut" if does == "holds" else "open"
+        named = str(worst["state"]) if not str(worst["state"]).startswith("worst") else "the worst state found"
+        message = capital(f"{named}: the pull {does} {door} {how} with {both(force, 'force', 0)}.")
+        eased = [row for row in cures if row["opening"] == door]
+        ease = min(eased, key=lambda row: amount(row["force_n"]), default=None)
+        if ease is not None:
+            message += f" With the {ease['cure']} it is {both(amount(ease['force_n']), 'force')}."
+        listed.append(
+            Finding(
+                study=name,
+                code="door_pull",
+                severity="fail" if past and judged.door_basis == "user" else "caution",
+                basis=judged.door_basis,
+                where=door,
+                state=str(worst["state"]),
+                message=message,
+                action="bring the house pressure up; until then open another way out first",
+                source=judged.door_source.text,
+                confirmed=judged.door_source.confirmed,
+                value=force,
+                low=amount(worst["low_n"]),
+                high=force,
+                limit=judged.door_pull.tolerated if past else judged.door_pull.wanted,
+                unit="N",
+            )
+        )
+    return listed
+
+
+def _piston_findings(house: House) -> list[Finding]:
+    """A door is a piston: what its first degrees do with nothing running."""
+    doors = [opening for opening in to_outdoors(house) if opening.kind == "door"]
+    if not doors:
+        return []
+    door = max(doors, key=lambda opening: opening.width**2 * opening.height)
+    slow, quick = piston_pressure(swept_volume(door.width, door.height, PISTON_ANGLE), house.volume)
+    if quick < PISTON_WORTH_SAYING:
+        return []
+    message = (
+        f"{capital(door.name)} is a piston: its first 10 degrees press or pull {pascals(float(slow))} to "
+        f"{pascals(float(quick))} for a moment with nothing running. That is no fault."
+    )
+    return [
+        Finding(
+            study=name,
+            code="door_is_a_piston",
+            severity="ok",
+            basis="practice",
+            where=door.name,
+            state="nothing running",
+            message=message,
+            action="",
+            source="Boyle's law, computed",
+            confirmed=True,
+            value=float(quick),
+            low=float(slow),
+            high=float(quick),
+            unit="Pa",
+        )
+    ]

@@ -1,0 +1,276 @@
+"""Make-up air: every option solved and judged, the simplest that holds, or the plain statement that none does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from airledger.findings import Finding
+from airledger.house.envelope import ach50
+from airledger.house.house import House, Price
+from airledger.search.freedoms import top_flow
+from airledger.search.judge import Judged, Trial, screened, verified
+from airledger.search.limits import Limits
+from airledger.search.moments import Moment, moments
+from airledger.search.options import DRAWN, HEAT_PUMP, LEAST_HOOD, LESS, NONE, ONE, PREFERENCE, all_options
+from airledger.search.prices import Bill, bill, grille_speed, parts_of, wall_space
+from airledger.search.slots import Slots, slots
+from airledger.search.worst import candidates
+from airledger.studies import make_up_words as words
+from airledger.studies.protocol import Result, Row
+from airledger.studies.work import Work
+
+name = "make_up_air"
+needs = ("site", "envelope", "rooms", "exhausts")
+reads = (
+    "house", "levels", "rulings", "people", "openings", "ventilator", "make-up air", "appliances", "states", "limits",
+    "stages", "prices",
+)  # fmt: skip
+after: tuple[str, ...] = ()
+
+VERIFIED_ROUNDS = 8
+NEAREST_MISSES = 3
+ENOUGH = 0.02
+Tried = tuple[Judged, Moment, Bill]
+
+
+def run(house: House, options: Any, work: Work) -> Result:
+    """All options in order, the one to build, the nearest misses and three actions.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    options : object
+        none yet [-]
+    work : Work
+        solving and what is shared [-]
+    """
+    del options
+    place = slots(house)
+    found = work.survey()
+    trial = Trial(
+        place=place,
+        listing=replace(work.listing(), house=place.house),
+        numbers=candidates(found, highest=True),
+        solve=work.solver(place.house),
+        judged=work.limits(),
+    )
+    wanted = place.machine.wanted if place.machine is not None else None
+    judged = screened(trial, all_options(place, wanted))
+    doing = dict(zip((one.option for one in judged), moments(trial, judged, ach50(house).likely), strict=True))
+    judged = ranked([_short(one, doing[one.option], place) for one in judged], house, place)
+    judged = _verified(trial, judged, house, place, work)
+    prices: Sequence[Price] = work.data("prices")
+    bills = [bill(parts_of(one.option, place, house), prices) for one in judged]
+    tried = [(one, doing[one.option], cost) for one, cost in zip(judged, bills, strict=True)]
+    rows = [_option_row(rank, entry, trial, house) for rank, entry in enumerate(tried, 1)]
+    recommendation = _recommendation(tried, place, trial.judged)
+    tables: dict[str, Sequence[Row]] = {
+        "options": rows,
+        "recommendation": [recommendation],
+        "misses": _misses(judged, place),
+        "actions": words.actions(judged[0], place),
+    }
+    figures = {"pressure_by_size": _by_size(tried)}
+    findings = _findings(tried, place, trial.judged)
+    return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
+
+
+def ranked(judged: Sequence[Judged], house: House, place: Slots) -> list[Judged]:
+    """Options in the order of recommendation: what holds, simplest first; then the misses, nearest first.
+
+    Parameters
+    ----------
+    judged : sequence of Judged
+        the options [-]
+    house : House
+        for what their parts need [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+
+    def key(one: Judged) -> tuple[float, ...]:
+        option = one.option
+        if not one.holds:
+            return (1.0, float(one.short > 0), one.ratio, option.preference, option.diameter or 0.0)
+        unguarded = bool(option.damper == "motorized" and not option.waits)
+        starts_with_all = len(option.starts_with) < len(place.starting) and not option.heat_pump_dryer
+        return (
+            0.0,
+            option.preference,
+            float(option.heat_pump_dryer and option.preference != PREFERENCE[HEAT_PUMP]),
+            float(unguarded),
+            float(starts_with_all and bool(option.starts_with)),
+            -(option.hood_limit or 0.0),
+            option.diameter or 0.0,
+            len(parts_of(option, place, house)),
+            float(not one.as_wanted),
+            -one.pressure,
+        )
+
+    return sorted(judged, key=key)
+
+
+def _verified(trial: Trial, judged: list[Judged], house: House, place: Slots, work: Work) -> list[Judged]:
+    """Every combination for the option at the top; while that finds worse and re-ranks, the next one at the top."""
+    current = judged
+    for _ in range(VERIFIED_ROUNDS):
+        first = current[0]
+        if first.verified:
+            break
+        work.check_cancelled()
+        current = ranked([verified(trial, first), *current[1:]], house, place)
+    return current
+
+
+def _option_row(rank: int, tried: Tried, trial: Trial, house: House) -> Row:
+    one, doing, cost = tried
+    option, place = one.option, trial.place
+    holds = "does not hold" if not one.holds else ("holds" if one.as_wanted else "holds, not as wanted")
+    space, cavity = wall_space(option, place)
+    rated = doing.rated
+    return {
+        "rank": rank,
+        "option": words.option_name(option, place),
+        "family": option.family,
+        "parts": "; ".join(dict.fromkeys(f"{part.item} {part.size}".strip() for part in cost.parts)),
+        "holds": holds,
+        "house_pressure_pa": _likely(one, doing),
+        "low_pa": one.pressure,
+        "high_pa": one.loose,
+        "worst_state": trial.listing.why(one.number),
+        "fault_pressure_pa": one.fault_pressure,
+        "fault_state": one.fault or None,
+        "hood_rated_m3s": rated,
+        "hood_m3s": doing.real,
+        "hood_share_ratio": doing.real / rated if rated > 0 else None,
+        "hood_loss_pa": -doing.pressure,
+        "make_up_m3s": doing.make_up,
+        "make_up_share_ratio": doing.make_up / rated if rated > 0 else None,
+        "door_force_n": one.door_force if one.door else None,
+        "door": one.door or None,
+        "heat_w": doing.heat,
+        "water_kgs": doing.water,
+        "heat_per_flow_ws_m3": doing.heat / doing.real if doing.real > 1e-6 else None,
+        "grille_speed_ms": grille_speed(doing.make_up, option, place),
+        "wall_space": space or None,
+        "cavity": cavity or None,
+        "trades": ", ".join(cost.trades),
+        "power": words.power(option, place, house),
+        "price_usd": cost.price,
+        "diameter_m": option.diameter,
+        "count": option.count,
+        "note": words.note(one, cost, place),
+    }
+
+
+def _recommendation(tried: Sequence[Tried], place: Slots, judged: Limits) -> Row:
+    one, doing, cost = tried[0]
+    return {
+        "verdict": "holds" if one.holds else "none holds",
+        "option": words.option_name(one.option, place),
+        "sentence": words.sentence(tried[0], tried[1:], place, judged),
+        "house_pressure_pa": _likely(one, doing) if one.holds else one.pressure,
+        "low_pa": one.pressure,
+        "high_pa": one.loose,
+        "price_usd": cost.price,
+        "wait": words.can_wait([entry[0] for entry in tried], place, judged),
+    }
+
+
+def _misses(judged: Sequence[Judged], place: Slots) -> list[Row]:
+    """The options that come nearest without holding, the simplest ones first named by what stops them."""
+    missed = [one for one in judged if not one.holds]
+    return [
+        {"option": words.option_name(one.option, place), "by_pa": one.miss, "why": words.why_not(one)}
+        for one in missed[:NEAREST_MISSES]
+    ]
+
+
+def _likely(one: Judged, doing: Moment) -> float:
+    """Pressure in the worst state at the likely tightness, within what was found at the ends [Pa]."""
+    return min(max(doing.worst_at_likely, one.pressure), one.loose)
+
+
+def _by_size(tried: Sequence[Tried]) -> dict[str, tuple[tuple[float, float], ...]]:
+    """House pressure against the size of one opening that starts with everything, with the band of the tightness."""
+    most = max((len(one.option.starts_with) for one, _, _ in tried if one.option.family == ONE), default=0)
+    curve = []
+    for one, doing, _ in tried:
+        option = one.option
+        plain = option.family == ONE and not option.filtered and option.waits and not option.heat_pump_dryer
+        if plain and len(option.starts_with) == most and option.diameter is not None:
+            curve.append((option.diameter, _likely(one, doing), one.tight, one.loose))
+    curve.sort()
+    return {
+        "likely": tuple((size, middle) for size, middle, _, _ in curve),
+        "tight": tuple((size, tight) for size, _, tight, _ in curve),
+        "loose": tuple((size, loose) for size, _, _, loose in curve),
+    }
+
+
+def _short(one: Judged, doing: Moment, place: Slots) -> Judged:
+    """The option with what its hood moves less than is wanted: a hood that the house chokes is no answer."""
+    if place.machine is None or place.machine.kind != "hood":
+        return one
+    wanted = LEAST_HOOD if place.machine.wanted is None else place.machine.wanted
+    wanted = min(wanted, top_flow(place.machine))
+    return replace(one, short=max(0.0, wanted * (1 - ENOUGH) - doing.real))
+
+
+def _findings(tried: Sequence[Tried], place: Slots, judged: Limits) -> list[Finding]:
+    one = tried[0][0]
+    standing = next((entry[0] for entry in tried if entry[0].option.family in (DRAWN, NONE)), one)
+    listed = []
+    if one.holds:
+        nothing = one.option.family in (NONE, DRAWN)
+        code, severity = ("nothing_needed", "ok") if nothing else ("make_up_wanted", "fail")
+        if not nothing and standing.holds:
+            severity = "caution"
+    else:
+        code, severity = "none_holds", "fail"
+    message = words.sentence(tried[0], tried[1:], place, judged)
+    listed.append(_finding(code, severity, message, words.first_action(one, place), one, judged))
+    listed += _fault_findings(one, place, judged)
+    if one.option.family == LESS and place.machine is not None and tried[0][1].real > 0:
+        listed.append(
+            _finding("ask_the_client", "caution", words.less_hood(one.option, place), "ask the client", one, judged)
+        )
+    return listed
+
+
+def _fault_findings(one: Judged, place: Slots, judged: Limits) -> list[Finding]:
+    limit = judged.house_pressure.tolerated
+    if one.fault_pressure is None or (one.fault_pressure >= limit and not one.fault_appliance):
+        return []
+    held = one.option.waits
+    message = words.fault_sentence(one, place)
+    severity = "danger" if one.fault_appliance else "caution"
+    action = (
+        "hold the machines until the damper's end switch, or give an alarm" if not held else "give the fan an alarm"
+    )
+    return [_finding("fault_past_limit", severity, message, action, replace(one, pressure=one.fault_pressure), judged)]
+
+
+def _finding(code: str, severity: str, message: str, action: str, one: Judged, judged: Limits) -> Finding:
+    source = judged.house_source
+    hedge = "" if source.confirmed or severity not in ("fail", "danger") else " The limit is recalled, unconfirmed."
+    return Finding(
+        study=name,
+        code=code,
+        severity=severity,
+        basis=judged.house_basis,
+        where="house",
+        state="worst for the house",
+        message=message + hedge,
+        action=action,
+        source=source.text,
+        confirmed=source.confirmed,
+        value=one.pressure,
+        low=one.pressure if code != "fault_past_limit" else None,
+        high=max(one.loose, one.pressure) if code != "fault_past_limit" else None,
+        limit=judged.house_pressure.tolerated,
+        unit="Pa",
+    )

@@ -1,0 +1,314 @@
+"""The make-up options in words: what they are called, why they hold or not, what to do on site."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airledger.house.house import House
+from airledger.search.freedoms import top_flow
+from airledger.search.judge import Judged
+from airledger.search.limits import Limits
+from airledger.search.moments import Moment
+from airledger.search.options import DRAWN, LESS, NONE, WINDOW, Option
+from airledger.search.prices import Bill, fan_inches, grille_words, heater_kilowatts, powered_flow
+from airledger.search.slots import Slots
+from airledger.studies.protocol import Row
+from airledger.studies.wording import both, capital, pascals, series
+from airledger.units import INCH
+
+Tried = tuple[Judged, Moment, Bill]
+
+
+def option_name(option: Option, place: Slots) -> str:
+    """What an option is called.
+
+    Parameters
+    ----------
+    option : Option
+        the option [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    told = []
+    if option.heat_pump_dryer:
+        told.append("heat-pump dryer" if len(place.dryers) == 1 else "heat-pump dryers")
+    if option.hood_limit is not None and place.machine is not None:
+        told.append(f"{place.machine.name} of up to {both(option.hood_limit, 'air flow')}")
+    if option.powered:
+        told.append(f"make-up fan of {both(powered_flow(option, place), 'air flow')}")
+    if option.tempered:
+        told.append("heater")
+    if option.count:
+        told.append(_openings(option))
+    if option.window is not None and place.window is not None:
+        told.append(f"{place.window.name} open {option.window / INCH:.0f} in")
+    if option.family == DRAWN:
+        told.append(f"as drawn: {series(place.drawn)}")
+    return series(told) or "no make-up air"
+
+
+def _openings(option: Option) -> str:
+    filtered = "filtered " if option.filtered else ""
+    if option.powered:
+        return f"one {option.inches} in relief opening"
+    count, plural = ("two", "s") if option.count == 2 else ("one", "")
+    words = f"{count} {option.inches} in {filtered}opening{plural} with {option.damper} damper{plural}"
+    if option.damper == "motorized" and not option.waits:
+        words += ", nothing waits for it"
+    return words
+
+
+def starts(option: Option, place: Slots) -> str:
+    """What opens an option, in words.
+
+    Parameters
+    ----------
+    option : Option
+        the option [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    if not option.starts_with or option.damper == "gravity":
+        return ""
+    all_of_them = len(option.starts_with) == len(place.starting)
+    alone = "" if all_of_them or option.heat_pump_dryer else " alone"
+    return f"starts with the {series(option.starts_with)}{alone}"
+
+
+def power(option: Option, place: Slots, house: House) -> str:
+    """The power an option needs, in words.
+
+    Parameters
+    ----------
+    option : Option
+        the option [-]
+    place : Slots
+        the house with every candidate [-]
+    house : House
+        for its coldest season [-]
+    """
+    needs = []
+    if option.damper == "motorized":
+        needs.append("24 V for the damper")
+    if option.powered:
+        needs.append("a 120 V circuit for the fan")
+    if option.tempered:
+        needs.append(f"{heater_kilowatts(powered_flow(option, place), house):.0f} kW at 240 V for the heater")
+    return series(needs) or "none"
+
+
+def note(one: Judged, cost: Bill, place: Slots) -> str:
+    """What else has to be said about an option.
+
+    Parameters
+    ----------
+    one : Judged
+        the option as judged [-]
+    cost : Bill
+        its parts and price [USD]
+    place : Slots
+        the house with every candidate [-]
+    """
+    option = one.option
+    told = ["tried in every combination" if one.verified else "tried in the combinations that decide"]
+    if starts(option, place):
+        told.append(starts(option, place))
+    if option.waits:
+        told.append("machines wait for the end switch")
+    if option.family == WINDOW:
+        told.append("somebody has to open it every time")
+    if option.damper == "gravity":
+        told.append("a flap opens only at its own suction")
+    if option.family == LESS and option.hood_limit is not None:
+        told.append("check that it still catches the smoke")
+    if cost.missing:
+        told.append(f"no price for {series(cost.missing)}")
+    return "; ".join(told)
+
+
+def why_not(one: Judged) -> str:
+    """Which limit an option passes, in words.
+
+    Parameters
+    ----------
+    one : Judged
+        the option as judged [-]
+    """
+    if one.keeps_limits:
+        return f"the hood moves {both(one.short, 'air flow')} less than is wanted"
+    if one.bound_by == "house pressure":
+        return f"the house stands at {pascals(one.pressure)}"
+    if one.bound_by == "door pull":
+        return f"{one.door} takes {both(one.door_force, 'force')}"
+    return f"{one.bound_by} is pulled past what it stands"
+
+
+def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) -> str:
+    """The recommendation in one sentence.
+
+    Parameters
+    ----------
+    first : tuple
+        the option at the top with its moment and bill [-]
+    rest : sequence of tuple
+        the others [-]
+    place : Slots
+        the house with every candidate [-]
+    judged : Limits
+        the limits [Pa, N]
+    """
+    one, doing, _ = first
+    limit = judged.house_pressure.tolerated
+    if not one.holds:
+        near = f"{option_name(one.option, place)} comes nearest and misses by {pascals(one.miss)}: {why_not(one)}"
+        return f"None of the {len(rest) + 1} ways tried keeps every limit ({pascals(limit)} tolerated); {near}."
+    if one.option.family in (NONE, DRAWN):
+        name = "Nothing has to be added" if one.option.family == NONE else "What is drawn is enough"
+        return f"{name}: at worst the house stands at {pascals(one.pressure)}."
+    does = ""
+    if place.machine is not None and doing.rated > 0:
+        does = f"; the {place.machine.name} then does {both(doing.real, 'air flow')} of {both(doing.rated, 'air flow')}"
+    told = f"The simplest that holds is {option_name(one.option, place)}: at worst the house stands at"
+    return f"{told} {pascals(one.pressure)}{does}."
+
+
+def less_hood(option: Option, place: Slots) -> str:
+    """What a smaller machine asks of the client, in words.
+
+    Parameters
+    ----------
+    option : Option
+        the option with a limit [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    machine = place.machine.name if place.machine is not None else "hood"
+    most = both(option.hood_limit or 0.0, "air flow")
+    return f"A smaller pull comes first: the client picks a {machine} of up to {most}, or has it limited to that."
+
+
+def fault_sentence(one: Judged, place: Slots) -> str:
+    """The worst fault of an option, in words.
+
+    Parameters
+    ----------
+    one : Judged
+        the option as judged [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    machine = place.machine.name if place.machine is not None else "machine"
+    pressure = pascals(one.fault_pressure or 0.0)
+    opening = (
+        f" The {machine} gives that pull at every start, until the damper is open." if not one.option.waits else ""
+    )
+    return f"{capital(one.fault)}: with {option_name(one.option, place)} the house then stands at {pressure}.{opening}"
+
+
+def can_wait(judged: Sequence[Judged], place: Slots, limits: Limits) -> str:
+    """Whether the choice can wait for the rough-in test: whether it changes between the ends.
+
+    Parameters
+    ----------
+    judged : sequence of Judged
+        the options in order [-]
+    place : Slots
+        the house with every candidate [-]
+    limits : Limits
+        the limits [Pa, N]
+    """
+    first = judged[0]
+    tolerated = limits.house_pressure.tolerated
+    if abs(first.tight - first.loose) < 1e-9:
+        return "the tightness is known: nothing has to wait"
+    good = [
+        one for one in judged if one.loose >= tolerated and one.door_force * _eased(one) <= limits.door_pull.tolerated
+    ]
+    if not good:
+        return "the test will not change it: nothing holds even at the loose end"
+    simplest = min(
+        good, key=lambda one: (one.option.preference, -(one.option.hood_limit or 0), one.option.diameter or 0)
+    )
+    if first.holds and simplest.option == first.option:
+        return "the test will not change it: decide now"
+    loose = option_name(simplest.option, place)
+    if not first.holds:
+        return f"wait for the rough-in test: at the loose end {loose} holds"
+    return f"frame for it now, buy after the rough-in test: at the loose end {loose} is enough"
+
+
+def _eased(one: Judged) -> float:
+    return one.loose / one.pressure if one.pressure < 0 else 1.0
+
+
+def first_action(one: Judged, place: Slots) -> str:
+    """What to do about the best option, in words.
+
+    Parameters
+    ----------
+    one : Judged
+        the option as judged [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    return f"{actions(one, place)[0]['action']}: {actions(one, place)[0]['detail']}"
+
+
+def actions(one: Judged, place: Slots) -> list[Row]:
+    """Three actions: what to decide or frame, what to wire or order, how to prove it.
+
+    Parameters
+    ----------
+    one : Judged
+        the option at the top [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    steps = [*_steps(one, place)][:2]
+    steps.append(
+        ("Prove it at the rough-in test", "run everything at once, inner doors shut and open, and read the house")
+    )
+    return [{"order": n, "action": action, "detail": detail} for n, (action, detail) in enumerate(steps, 1)]
+
+
+def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
+    option, machine = one.option, place.machine
+    room = machine.room if machine is not None else "the largest room"
+    if option.family in (NONE, DRAWN) and one.holds:
+        return [
+            ("Keep it as it is", f"at worst the house stands at {pascals(one.pressure)}"),
+            ("Buy nothing bigger", "a bigger hood or a vented dryer changes the answer: run this again first"),
+        ]
+    found = []
+    if not one.holds and machine is not None:
+        found.append(("Talk to the client before framing", f"no way tried holds with a {machine.name} this big"))
+    if option.hood_limit is not None and machine is not None:
+        most = both(option.hood_limit, "air flow")
+        found.append(
+            (
+                f"Ask the client for a {machine.name} of up to {most}",
+                f"today it is {both(top_flow(machine), 'air flow')}",
+            )
+        )
+    sizes = _sizes(option, place)
+    if sizes:
+        holes = series([f"a {size} in sleeve and a {grille_words(size)} grille" for size in sizes])
+        found.append((f"Frame {holes}", f"into the {room}, with the damper where a hand can reach it"))
+    if option.heat_pump_dryer:
+        found.append(("Order a heat-pump dryer", "it blows no air out and needs a drain instead of a duct"))
+    if option.damper == "motorized":
+        held = "; they wait for its end switch" if option.waits else ""
+        wired = f"the {series(option.starts_with)} open{'s' if len(option.starts_with) == 1 else ''} the damper{held}"
+        found.append(("Have the electrician wire it", wired))
+    if option.family == WINDOW and place.window is not None:
+        found.append(
+            (f"Say it on a label: open the {place.window.name} first", "nobody remembers a rule that is not written")
+        )
+    while len(found) < 2:
+        found.append(("Leave the hood's box and wire reachable", "so that the next one can be matched again"))
+    return found
+
+
+def _sizes(option: Option, place: Slots) -> list[int]:
+    sizes = [option.inches] * option.count
+    return [*sizes, fan_inches(powered_flow(option, place))] if option.powered else sizes
