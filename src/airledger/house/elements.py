@@ -146,9 +146,10 @@ def laws(specs: Sequence[Spec], ends: NDArray[np.intp], air: NodeAir, settings: 
     Reference: design of the network, docs/theory/network.md.
     """
     made: list[tuple[NDArray[np.intp], Law]] = []
-    leaks = _places(specs, EnvelopeLeak, PlainLeak, Orifice)
-    if len(leaks):
-        made.append((leaks, _power(specs, leaks, ends, air, settings, coefficient)))
+    for kinds in ((EnvelopeLeak, PlainLeak), (Orifice,)):
+        leaks = _places(specs, *kinds)
+        if len(leaks):
+            made.append((leaks, _power(specs, leaks, ends, air, settings, coefficient)))
     for kind, maker in ((Machine, _fixed), (Run, _run), (GravityWay, _gravity)):
         places = _places(specs, kind)
         if len(places):

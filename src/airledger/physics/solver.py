@@ -31,6 +31,9 @@ ITERATIONS = 400
 STEP_TOLERANCE = 1e-11
 """Relative size of the last step in pressure at which a row is solved [-]."""
 
+SECANTS = 4
+"""Solutions with secants before the first Newton step: measured best of 1 to 6 on houses and random networks [-]."""
+
 REFINEMENTS = 2
 """Tangent steps for the reported flows: the second takes away the rounding of the first [-]."""
 
@@ -189,15 +192,23 @@ def _at(network: Network, rows: Rows, pressure: Array) -> _Point:
 
 
 def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
-    """One linear solve with the secants of all elements at 4 Pa, machines of fixed flow included."""
-    pressure = np.zeros((len(network.nodes), rows.size))
-    at_rest = np.broadcast_to(rows.offset, (len(network.elements), rows.size))
-    reference = np.where(at_rest >= 0, np.maximum(at_rest, 4.0), np.minimum(at_rest, -4.0))
-    flow, _ = _flows(rows, reference)
-    rest, _ = _flows(rows, np.zeros_like(reference))
-    secant = np.maximum((flow - rest) / reference, 0.0)
-    first = _Point(pressure, rest + secant * at_rest, secant, _sums(network, rest + secant * at_rest))
-    return _at(network, rows, _newton_step(network, first, pinned))
+    """A good guess: each law replaced by its secant from rest, a few times over, first at 4 Pa, then where the last secants led.
+
+    The logarithm of a power law's error shrinks by 1 - n each time and never changes sign, so that Newton starts close.
+    """
+    nodes = np.zeros((len(network.nodes), rows.size))
+    offset = np.broadcast_to(rows.offset, (len(network.elements), rows.size))
+    rest, at_rest = _flows(rows, np.zeros_like(offset))
+    difference = np.where(offset >= 0, np.maximum(offset, 4.0), np.minimum(offset, -4.0))
+    pressure = nodes
+    for _ in range(SECANTS):
+        flow, _ = _flows(rows, difference)
+        tiny = np.abs(difference) < 1e-9
+        secant = np.where(tiny, at_rest, (flow - rest) / np.where(tiny, 1.0, difference))
+        straight = rest + np.maximum(secant, 0.0) * offset
+        pressure = _newton_step(network, _Point(nodes, straight, np.maximum(secant, 0.0), _sums(network, straight)), pinned)
+        difference = _differences(network, rows, pressure)
+    return _at(network, rows, pressure)
 
 
 def _newton_step(network: Network, point: _Point, pinned: Index) -> Array:
