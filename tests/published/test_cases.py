@@ -2,9 +2,10 @@
 
 A file has `source` and `tag`, which a case may override. `[[case]]`: name, section, call (dotted name), givens, value
 (as printed, a string), unit, and item or attribute of the answer where it is no single number. `[[table]]`: the same
-with `columns` of givens ("flow cfm"; "section/length m" is one inside another) and of values ("= Pa"), and `rows`. A given is a number in SI, a pair of number and
-unit, a word, or a call or an object of its own. The tolerance is half of the last printed digit unless `tolerance` ("4 %"
-or a number in the printed unit) says otherwise and `why` says why. `missed` marks a case that is not met, with the reason.
+with `rows` under `columns` of givens ("flow cfm"; "section/length m" is one inside another) and of values ("= Pa").
+A given is a number in SI, a pair of number and unit, a word, or a call or an object of its own. The tolerance is half
+of the last printed digit unless `tolerance` ("4 %" or a number in the printed unit) says otherwise and `why` says why.
+`missed` marks a case that is not met, with the reason.
 """
 
 from __future__ import annotations

@@ -6,19 +6,19 @@ from airledger.physics import Values
 from airledger.physics.moist_air import DRY_AIR_HEAT, EVAPORATION_HEAT, VAPOUR_HEAT, AirState
 
 
-def dry_air_mass_flow(flow: Values, state: AirState) -> Values:
+def dry_air_mass_flow(flow: Values, air_state: AirState) -> Values:
     """Mass flow of dry air [kg/s] in a volume flow at the density of its state.
 
     Parameters
     ----------
     flow : Values
         volume flow [m3/s].
-    state : AirState
+    air_state : AirState
         state of the air where the volume is counted [degC, kg/kg, Pa].
 
     Reference: Q/v (closed form).
     """
-    return flow * state.dry_air_density
+    return flow * air_state.dry_air_density
 
 
 def sensible_heat(mass_flow: Values, entering: AirState, leaving: AirState) -> Values:

@@ -10,7 +10,7 @@ import numpy as np
 
 from airledger.errors import OutOfRange
 from airledger.physics import Values
-from airledger.physics.duct_friction import friction_loss
+from airledger.physics.duct_friction import GREATEST_RELATIVE_ROUGHNESS, friction_loss
 from airledger.physics.validity import outlier
 
 
@@ -35,7 +35,7 @@ def diameter_for_friction(
     Raises
     ------
     OutOfRange
-        flow or friction not above 0.
+        flow or friction not above 0, or a wall rougher than 0.05 of the diameter.
 
     Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 18-21, PUBLISHED, solved for D.
     """
@@ -44,10 +44,13 @@ def diameter_for_friction(
     if (odd := outlier(friction_rate, np.finfo(float).tiny, np.inf)) is not None:
         raise OutOfRange("friction for each metre", odd, 0.0, np.inf, "Pa/m")
     # start: friction factor 0.02, and never so narrow that the wall is too rough for the method
-    narrowest = roughness / 0.05 * (1.0 + 1e-12)
+    narrowest = roughness / GREATEST_RELATIVE_ROUGHNESS * (1.0 + 1e-12)
     diameter = np.power(0.02 * 8.0 * density * np.square(flow / np.pi) / friction_rate, 0.2)
     for _ in range(40):
         diameter = np.maximum(diameter, narrowest)
         loss = friction_loss(flow, 1.0, diameter, roughness, density, viscosity)
         diameter = diameter * np.power(loss / friction_rate, 0.2)
+    rough = roughness / diameter
+    if (odd := outlier(rough, 0.0, GREATEST_RELATIVE_ROUGHNESS)) is not None:
+        raise OutOfRange("relative roughness", odd, 0.0, GREATEST_RELATIVE_ROUGHNESS, "-")
     return diameter

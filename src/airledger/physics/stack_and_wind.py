@@ -82,7 +82,11 @@ def stack_pressure(height: Values, density_inside: Values, density_outside: Valu
 
 
 def stack_pressure_from_temperatures(
-    height: Values, neutral_level: Values, inside: Values, outside: Values, density_outside: Values
+    height: Values,
+    neutral_level: Values,
+    temperature_inside: Values,
+    temperature_outside: Values,
+    density_outside: Values,
 ) -> Values:
     """Outside minus inside pressure by stack [Pa]; positive where cold air enters below the neutral level.
 
@@ -92,16 +96,22 @@ def stack_pressure_from_temperatures(
         height at which the difference is wanted [m].
     neutral_level : Values
         height at which inside and outside pressure are equal [m].
-    inside : Values
+    temperature_inside : Values
         indoor temperature [degC].
-    outside : Values
+    temperature_outside : Values
         outdoor temperature [degC].
     density_outside : Values
         density of the outdoor air [kg/m3].
 
     Reference: ASHRAE Fundamentals 2021 ch. 16 eq. 24, PUBLISHED.
     """
-    return density_outside * GRAVITY * (inside - outside) / (inside + KELVIN) * (neutral_level - height)
+    return (
+        density_outside
+        * GRAVITY
+        * (temperature_inside - temperature_outside)
+        / (temperature_inside + KELVIN)
+        * (neutral_level - height)
+    )
 
 
 def neutral_level_of_leaks(spacing: Values, coefficient_ratio: Values, exponent: Values) -> Values:

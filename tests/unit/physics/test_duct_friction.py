@@ -1,0 +1,132 @@
+"""Duct friction: limiting cases, joints between regimes, slopes, inverse, and an exact solver as witness."""
+
+import fluids
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airledger.errors import OutOfRange
+from airledger.physics import duct_friction as duct
+
+RHO, MU = 1.204, 1.204 / 66400
+ROUGH = st.floats(0.0, 0.05)
+
+
+@pytest.mark.parametrize("rough", [0.0, 1e-5, 6e-4, 1e-2])
+@pytest.mark.parametrize("reynolds", [2.5e3, 4e3, 1.7e4, 3e5, 1e7, 1e8])
+def test_colebrook_equals_an_exact_solution(reynolds, rough):
+    exact = fluids.friction.Colebrook(reynolds, rough, tol=0)  # fluids 1.3.1, Lambert W and fsolve to full precision
+    assert duct.colebrook(reynolds, rough) == pytest.approx(exact, rel=1e-13)
+
+
+@given(st.floats(2e3, 1e8), ROUGH)
+def test_colebrook_solves_its_own_equation(reynolds, rough):
+    root = 1 / np.sqrt(duct.colebrook(reynolds, rough))
+    assert root + 2 * np.log10(rough / 3.7 + 2.51 * root / reynolds) == pytest.approx(0, abs=2e-14)
+
+
+@given(st.floats(1e-6, 2e3), ROUGH)
+def test_laminar_flow_does_not_feel_the_wall(reynolds, rough):
+    assert duct.friction_factor(reynolds, rough) == pytest.approx(64 / reynolds, rel=1e-14)
+
+
+@pytest.mark.parametrize("joint", [duct.LAMINAR_BELOW, duct.TURBULENT_ABOVE])
+def test_value_and_slope_are_continuous_at_the_joints(joint):
+    before, after = (duct.friction_factor_slope(joint * (1 + side), 6e-4) for side in (-1e-9, 1e-9))
+    assert before[0] == pytest.approx(after[0], rel=1e-8)
+    assert before[1] == pytest.approx(after[1], rel=1e-5)
+
+
+@given(st.floats(1.0, 1e7), st.floats(0.0, 0.03))
+def test_slope_equals_a_difference_quotient(reynolds, rough):
+    step = 1e-5 * reynolds
+    for law in (duct.friction_factor_slope, duct.karman_number_squared):
+        above, below = law(reynolds + step, rough)[0], law(reynolds - step, rough)[0]
+        value, slope = law(reynolds, rough)
+        # the blend's curvature jumps at its ends: hence the coarse share there
+        assert slope == pytest.approx((above - below) / (2 * step), rel=2e-5, abs=2e-5 * value / reynolds)
+
+
+@given(st.floats(0.0, 1e8), st.floats(1e-6, 1.0), ROUGH)
+def test_more_flow_never_loses_less(reynolds, more, rough):
+    low, _ = duct.karman_number_squared(reynolds, rough)
+    high, slope = duct.karman_number_squared(reynolds * (1 + more) + 1e-3, rough)
+    assert high > low
+    assert slope > 0
+
+
+def test_a_rougher_duct_loses_more():
+    losses = duct.friction_loss(0.05, 10.0, 0.15, np.array([0.0, 9e-5, 9e-4, 3e-3]), RHO, MU)
+    assert np.all(np.diff(losses) > 0)
+
+
+def test_no_flow_no_loss_and_reversed_flow_reversed_loss():
+    section = duct.DuctSection(6.0, 0.2, 9e-5, 2.0)
+    assert duct.pressure_loss(0.0, section, RHO, MU) == 0.0
+    assert duct.pressure_loss(-0.1, section, RHO, MU) == -duct.pressure_loss(0.1, section, RHO, MU)
+    assert duct.flow_at_loss(0.0, section, RHO, MU) == 0.0
+
+
+def test_laminar_loss_is_that_of_hagen_and_poiseuille():
+    flow, length, diameter = 1e-4, 2.0, 0.1
+    loss = duct.friction_loss(flow, length, diameter, 9e-5, RHO, MU)
+    assert loss == pytest.approx(128 * MU * length * flow / (np.pi * diameter**4), rel=1e-12)
+
+
+def test_without_friction_only_the_fittings_are_left():
+    section = duct.DuctSection(0.0, 0.2, 9e-5, 3.0)
+    velocity = 0.1 / duct.round_area(0.2)
+    assert duct.pressure_loss(0.1, section, RHO, MU) == pytest.approx(3 * duct.velocity_pressure(velocity, RHO))
+
+
+@given(st.floats(-2.0, 0.5), st.floats(0.08, 0.5), st.floats(0.0, 10.0), st.floats(0.0, 30.0))
+def test_flow_at_loss_is_the_inverse(decade, diameter, loss_coefficient, length):
+    section = duct.DuctSection(length + 0.1, diameter, 9e-5, loss_coefficient, 1.3)
+    flow = 10.0**decade
+    loss = duct.pressure_loss(flow, section, RHO, MU)
+    assert duct.flow_at_loss(loss, section, RHO, MU) == pytest.approx(flow, rel=1e-12)
+    assert duct.flow_at_loss(-loss, section, RHO, MU) == pytest.approx(-flow, rel=1e-12)
+
+
+def test_a_stretched_flexible_duct_has_no_factor_and_a_round_duct_its_own_diameter():
+    assert duct.flex_compression_factor(0.2, 0.0) == 1.0
+    assert duct.hydraulic_diameter(duct.round_area(0.3), np.pi * 0.3) == pytest.approx(0.3)
+
+
+def test_the_round_equivalent_of_a_square_lies_between_its_side_and_its_diagonal():
+    # by the equation 1.30/2^0.25 = 1.093 sides
+    assert duct.equal_friction_diameter(0.2, 0.2) == pytest.approx(0.2 * 1.3 / 2**0.25)
+    assert 0.2 < duct.equal_friction_diameter(0.2, 0.2) < 0.2 * np.sqrt(2)
+
+
+REFUSED = {
+    "Reynolds number 0 - is outside 0 to 1e+08 -, where the method holds": lambda: duct.friction_factor(0.0, 1e-4),
+    "Reynolds number -5 - is outside 0 to 1e+08 -, where the method holds": lambda: duct.friction_factor_slope(
+        np.array([10.0, -5.0]), 1e-4
+    ),
+    "Reynolds number 1500 - is outside 2000 to 1e+08 -, where the method holds": lambda: duct.colebrook(1500.0, 1e-4),
+    "relative roughness 0.06 - is outside 0 to 0.05 -, where the method holds": lambda: duct.colebrook(5e3, 0.06),
+    "compression 0.5 - is outside 0 to 0.45 -, where the method holds": lambda: duct.flex_compression_factor(0.2, 0.5),
+    "diameter of flexible duct 0.05 m is outside 0.075 to 0.51 m, where the method holds": (
+        lambda: duct.flex_compression_factor(0.05, 0.1)
+    ),
+    "relative roughness 0.09 - is outside 0 to 0.05 -, where the method holds": lambda: duct.friction_loss(
+        0.1, 1.0, 0.1, 9e-3, RHO, MU
+    ),
+    "length over diameter plus loss coefficient 0 - is outside 1e-09 to inf -, where the method holds": (
+        lambda: duct.flow_at_loss(5.0, duct.DuctSection(0.0, 0.2, 9e-5), RHO, MU)
+    ),
+}
+
+
+@pytest.mark.parametrize("message", REFUSED)
+def test_out_of_range_is_refused(message):
+    with pytest.raises(OutOfRange) as refused:
+        REFUSED[message]()
+    assert str(refused.value) == message
+
+
+def test_not_a_number_is_refused():
+    with pytest.raises(OutOfRange):
+        duct.friction_factor(np.array([5e3, np.nan]), 1e-4)
