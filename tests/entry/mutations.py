@@ -15,7 +15,7 @@ SCRAPS = (
 def damaged(text: str, seed: int) -> str:
     """The text with one to four kinds of damage."""
     chance = random.Random(seed)
-    for _ in range(chance.randint(1, 4)):
+    for _ in range(chance.choice([1, 1, 1, 2, 3])):
         text = chance.choice(DAMAGES)(text, chance)
     return text
 

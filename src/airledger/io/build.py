@@ -38,7 +38,6 @@ from airledger.house.house import (
 from airledger.io import air_forms as air
 from airledger.io import forms
 from airledger.io.outlines import area
-from airledger.uncertain import Uncertain
 
 KIND_WORDS = (
     ("hood", "hood"),
@@ -50,9 +49,6 @@ KIND_WORDS = (
     ("toilet", "bath fan"),
 )
 """A word in an exhaust's name and the kind that is then taken, where the file says no `kind:`."""
-
-LIKELY_EXPONENT = Uncertain.exactly(0.65)
-"""Pressure exponent of an envelope whose test gave none [-]."""
 
 
 def exhaust_kind(name: str, said: str | None) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 
 from airledger.errors import HouseFileError, InputError
 from airledger.io.marks import Node, Path, path_text, tree
@@ -24,6 +25,11 @@ class Document:
     text: str
     name: str = "house file"
 
+    @cached_property
+    def root(self) -> Node:
+        """The text as a tree with marks."""
+        return tree(self.text, self.name)
+
     def value(self, path: Path) -> str | None:
         """The text of the value at a path, None where nothing stands behind the key.
 
@@ -37,7 +43,7 @@ class Document:
         InputError
             nothing is at the path, or a block is.
         """
-        node = self._node(path)
+        node = _at(self.root, path)
         if node is None or node.kind != "scalar":
             raise InputError(f"{self.name}: {path_text(path)} is no single value of this file")
         return node.text
@@ -57,60 +63,48 @@ class Document:
         InputError
             the block that a new key would go into is not there, or the text would change more than this value.
         """
-        before = tree(self.text, self.name)
-        node = _at(before, path)
+        node = _at(self.root, path)
         if node is None:
-            return self._with_new_key(before, path, text)
+            return self._with_new_key(path, text)
         if node.kind == "scalar" and node.text == text:
             return self
-        said = self._said(text, self._within_flow(before, path), node)
-        if node.start == node.end:  # nothing stood behind the key: its colon may need a space
-            said = said if self.text[node.start - 1 : node.start] == " " else f" {said}"
-        start, end = (node.start, node.end) if node.kind == "scalar" else self._block(before, path, node)
-        return self._checked(self.text[:start] + self._kept_line_end(node) + said + self.text[end:], path, text)
+        if not path:
+            raise InputError(f"{self.name}: a house file is no single value")
+        said = self._said(text, self._within_flow(path), node)
+        if node.flow or (node.kind == "scalar" and node.start < node.end):
+            return self._checked(self.text[: node.start] + said + self.text[node.end :], path, text)
+        start = self._behind_key(path, node)  # a block, or nothing, becomes a value on the key's own line
+        end = max(start, node.end) if node.kind != "scalar" else start
+        return self._checked(f"{self.text[:start]} {said}{self.text[end:]}", path, text)
 
-    def _kept_line_end(self, node: Node) -> str:
-        """A block that began on a line of its own becomes a value on the key's line."""
-        return "" if node.kind == "scalar" or node.flow else " "
-
-    def _block(self, root: Node, path: Path, node: Node) -> tuple[int, int]:
-        """Where a whole block begins and ends; it ends with its last scalar."""
-        if node.flow:
-            return node.start, node.end
-        owner = _at(root, path[:-1])
+    def _behind_key(self, path: Path, node: Node) -> int:
+        """Where the colon of a key ends; of an entry of a list, where the entry begins."""
+        owner = _at(self.root, path[:-1])
         key = None if owner is None else owner.keys.get(str(path[-1]))
-        if key is None:
-            return node.start, node.end
-        return self.text.index(":", key.end) + 1, node.end
+        return node.start if key is None else self.text.find(":", key.end) + 1
 
-    def _with_new_key(self, root: Node, path: Path, text: str) -> Document:
-        owner = _at(root, path[:-1]) if path else None
+    def _with_new_key(self, path: Path, text: str) -> Document:
+        owner = _at(self.root, path[:-1]) if path else None
         if owner is None or owner.kind != "mapping" or not isinstance(path[-1], str):
-            raise InputError(f"{self.name}: there is no block {path_text(path[:-1])} to put {path[-1:]} into")
-        key = self._said(path[-1], owner.flow, None)
-        said = self._said(text, owner.flow, None)
+            raise InputError(
+                f"{self.name}: there is no block {path_text(path[:-1])} to put {path_text(path[-1:])} into"
+            )
+        key, said = self._said(path[-1], owner.flow, None), self._said(text, owner.flow, None)
         if owner.flow:
-            place = owner.end - 1
-            while self.text[place - 1] in " \t\r\n":
-                place -= 1
-            joint = ", " if owner.children and self.text[place - 1] != "," else ""
-            return self._checked(f"{self.text[:place]}{joint}{key}: {said}{self.text[place:]}", path, text)
+            inside = self.text[: owner.end - 1].rstrip()
+            joint = ", " if owner.children and not inside.endswith(",") else " " if owner.children else ""
+            return self._checked(f"{inside}{joint}{key}: {said}{self.text[len(inside) :]}", path, text)
         last = _last_scalar(owner)
-        line_end = self.text.find(
-            "\n", max(last.end - 1, last.start) if last.style in "|>" and last.style else last.end
-        )
+        behind = last.end - 1 if last.style in ("|", ">") else last.end  # a block of text ends with its line
+        line_end = self.text.find("\n", behind)
         line_end = len(self.text) if line_end < 0 else line_end
         carriage = "\r" if self.text[line_end - 1 : line_end] == "\r" else ""
         first = min(owner.keys.values(), key=lambda entry: entry.start)
-        indent = " " * (first.column - 1)
-        added = f"\n{indent}{key}: {said}{carriage}"
+        added = f"\n{' ' * (first.column - 1)}{key}: {said}{carriage}"
         return self._checked(self.text[:line_end] + added + self.text[line_end:], path, text)
 
-    def _node(self, path: Path) -> Node | None:
-        return _at(tree(self.text, self.name), path)
-
-    def _within_flow(self, root: Node, path: Path) -> bool:
-        owners = (_at(root, path[:length]) for length in range(len(path)))
+    def _within_flow(self, path: Path) -> bool:
+        owners = (_at(self.root, path[:length]) for length in range(len(path)))
         return any(owner is not None and owner.flow for owner in owners)
 
     def _said(self, text: str, flow: bool, node: Node | None) -> str:
@@ -127,12 +121,13 @@ class Document:
         try:
             if _is_block(text):
                 wanted = tree(f"value: {text}", "value").children["value"].plain()
-            before, after = tree(self.text, self.name).plain(), tree(changed, self.name).plain()
+            after = Document(changed, self.name)
+            same = _put(self.root.plain(), path, wanted) == after.root.plain()
         except HouseFileError as problem:
             raise InputError(f"{self.name}: {path_text(path)} cannot be set to {text!r}: {problem}") from None
-        if _put(before, path, wanted) != after:
+        if not same:
             raise InputError(f"{self.name}: setting {path_text(path)} to {text!r} would change more than that")
-        return Document(changed, self.name)
+        return after
 
 
 def _at(root: Node, path: Path) -> Node | None:

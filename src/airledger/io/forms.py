@@ -321,7 +321,7 @@ class HouseForm(Form):
     exhausts: dict[Name, ExhaustForm] = {}
     make_up_air: Annotated[
         Annotated[dict[Name, ArrangementForm], Field(max_length=20)] | None, Short(_make_up_air, "undecided, or none")
-    ] = Field(default={}, alias="make-up air")
+    ] = Field(default=None, alias="make-up air")
     air_handler: AirHandlerForm | None = None
     appliances: dict[Name, ApplianceForm] = {}
     stages: dict[Name, StageForm] = {}

@@ -5,7 +5,10 @@ Each reader takes the text as typed and gives SI; what it cannot read is a `Quan
 
 from __future__ import annotations
 
+import functools
 import re
+from collections.abc import Callable
+from typing import TypeVar, cast
 
 from airledger.errors import QuantityError
 from airledger.uncertain import Uncertain
@@ -42,6 +45,23 @@ _LIKELY = re.compile(r"^(?P<range>.*?)\s*\(\s*likely\s+(?P<likely>[^()]*)\)\s*$"
 _PLUS_MINUS = re.compile(r"\s*(?:\+/-|\+-|±)\s*")
 
 
+Reader = TypeVar("Reader", bound=Callable[..., object])
+
+
+def _of_the_whole(reader: Reader) -> Reader:
+    """A reader whose refusals show the whole phrase, not the part of it that could not be read."""
+
+    @functools.wraps(reader)
+    def read(text: str, *more: object) -> object:
+        try:
+            return reader(text, *more)
+        except QuantityError as problem:
+            raise QuantityError(text, problem.expected) from None
+
+    return cast(Reader, read)
+
+
+@_of_the_whole
 def uncertain(text: str, dimension: str) -> Uncertain:
     """A value with its range: `0.6 to 1.8 ach50 (likely 1.1)`, `1.1 ach50 +- 10 %`, or exactly `1.1 ach50`.
 
@@ -121,6 +141,7 @@ def tightness(text: str) -> tuple[Uncertain, str]:
     return value, "flow50" if flow else "ach50"
 
 
+@_of_the_whole
 def pair(text: str) -> tuple[float, float]:
     """Two lengths: `28 ft x 24 ft` [m].
 
@@ -145,6 +166,7 @@ def pair(text: str) -> tuple[float, float]:
     return first, second
 
 
+@_of_the_whole
 def cross_section(text: str) -> tuple[float | None, float | None, float | None]:
     """A duct's or grille's size as (diameter, width, height) [m]: `10 in round` or `14 in x 8 in`; the others None.
 
@@ -170,6 +192,7 @@ def cross_section(text: str) -> tuple[float | None, float | None, float | None]:
     raise QuantityError(text, "10 in round, or 14 in x 8 in")
 
 
+@_of_the_whole
 def at(text: str, first: str, second: str) -> tuple[float, float]:
     """Two quantities joined by `at`: `4 cfm at 25 Pa`, `0.08 inwc at 500 cfm` [SI of each dimension].
 
@@ -223,6 +246,7 @@ def after_word(text: str, words: tuple[str, ...], dimension: str) -> float:
         raise QuantityError(text, f"{expected(dimension)}; {words[0]} may stand before it") from None
 
 
+@_of_the_whole
 def undercut(text: str) -> tuple[float, bool]:
     """The gap under a door [m] and whether carpet blocks it: `3/4 in`, `3/8 in over carpet`.
 
@@ -243,6 +267,7 @@ def undercut(text: str) -> tuple[float, bool]:
     return gap, body != text
 
 
+@_of_the_whole
 def straight(text: str) -> tuple[float, float]:
     """A straight piece of duct: its length and its rise [m]: `9 ft`, `9 ft up`, `6 ft down`.
 
@@ -264,6 +289,7 @@ def straight(text: str) -> tuple[float, float]:
     return length, rise
 
 
+@_of_the_whole
 def wind_speed(text: str) -> tuple[float, float]:
     """A wind to reckon with, from low to high [m/s]: `0 to 15 mph`, `10 mph`.
 
@@ -310,6 +336,7 @@ def direction(text: str) -> float | None:
         raise QuantityError(text, "any, a compass word such as south-west, or an angle such as 225 deg") from None
 
 
+@_of_the_whole
 def plus_minus(text: str) -> float:
     """A half-range [-]: `+-10 %`, `10 %`.
 
@@ -329,6 +356,7 @@ def plus_minus(text: str) -> float:
     return share
 
 
+@_of_the_whole
 def knob(text: str) -> float:
     """How far the knob stands from the edge of the leaf [m]: `2 3/4 in from edge`.
 
