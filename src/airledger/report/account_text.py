@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import zip_longest
 
 from airledger.quantities import QUANTITIES, number
 from airledger.report.outcome import Outcome
 from airledger.report.two_sided_account import Line, gathered
+from airledger.studies.protocol import Row
 
 NAME, FIGURE = 30, 9
 
@@ -27,8 +29,18 @@ def state_lines(outcome: Outcome, state: str) -> tuple[list[Line], list[Line]]:
     for row in rows:
         if row["state"] == state:
             flow, mass_flow = row["flow_m3s"], row["mass_flow_kgs"]
-            sides[str(row["side"])].append(Line(str(row["through"]), float(flow or 0), float(mass_flow or 0)))
+            sides[str(row["side"])].append(Line(_name(outcome, row), float(flow or 0), float(mass_flow or 0)))
     return sides["in"], sides["out"]
+
+
+def _name(outcome: Outcome, row: Row) -> str:
+    """What the air goes through; a stream of the ERV or HRV is one line, told when air runs backwards in it."""
+    through, ventilator = str(row["through"]), outcome.house.ventilator
+    stream = re.match(r"ventilator (supply|exhaust)\b", through)
+    if row.get("kind") != "ventilator" or stream is None or ventilator is None:
+        return through
+    backwards = (stream.group(1) == "supply") != (row["side"] == "in")
+    return f"{ventilator.kind.upper()} {stream.group(1)}{', backwards' if backwards else ''}"
 
 
 def account_states(outcome: Outcome) -> list[str]:
@@ -41,6 +53,18 @@ def account_states(outcome: Outcome) -> list[str]:
     """
     rows = outcome.results["air_balance"].tables.get("account", ()) if "air_balance" in outcome.results else ()
     return list(dict.fromkeys(str(row["state"]) for row in rows))
+
+
+def hardest_first(outcome: Outcome) -> list[str]:
+    """The states that have an account, the hardest pull on the house first.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    pulled = {state.name: state.house_pressure for state in outcome.states}
+    return sorted(account_states(outcome), key=lambda name: pulled.get(name, 0.0))
 
 
 def account_text(outcome: Outcome, system: str) -> str:

@@ -17,11 +17,15 @@ Block = dict[str, Any]
 
 @dataclass
 class Section:
-    """A subject of a paper: opening sentence, blocks, whether it begins a page. pictures: file name -> drawing."""
+    """A subject of a paper: opening sentence, blocks, whether it begins a page, whether it stays on one.
+
+    pictures: file name -> drawing.
+    """
 
     sentence: str
     blocks: list[Block] = field(default_factory=list)
     own_page: bool = True
+    whole: bool = False
     pictures: dict[str, Drawing] = field(default_factory=dict)
 
     def picture(self, file: str, drawing: Drawing) -> None:
@@ -82,7 +86,11 @@ def table(
             for c, wide in zip(columns, words, strict=True)
         ],
         "rows": [
-            {"cells": [cell_text(row.get(key), key, system) for key in keys], "strong": bool(row.get("strong"))}
+            {
+                "cells": [cell_text(row.get(key), key, system) for key in keys],
+                "strong": bool(row.get("strong")),
+                "below": str(row.get("below") or ""),
+            }
             for row in rows
         ],
     }
@@ -122,6 +130,31 @@ def item(word: str, words: str, small: str = "", danger: bool = False) -> dict[s
         whether somebody is in danger
     """
     return {"word": word, "words": words, "small": small, "danger": danger}
+
+
+def shortened(words: str, most: int = 96) -> str:
+    """Words cut at a blank so that they fit a line.
+
+    Parameters
+    ----------
+    words : str
+        any words
+    most : int
+        letters of a line
+    """
+    return words if len(words) <= most else words[:most].rsplit(" ", 1)[0].rstrip(",;:") + " …"
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence of their own: a capital first, a full stop last; nothing stays nothing.
+
+    Parameters
+    ----------
+    words : str
+        any words
+    """
+    shown = capital(words.strip())
+    return shown if not shown or shown[-1] in ".!?…" else f"{shown}."
 
 
 def capital(words: str) -> str:

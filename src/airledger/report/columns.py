@@ -118,6 +118,8 @@ def cell_text(value: Cell, key: str, system: str, digits: int | None = None) -> 
     if isinstance(value, str):
         return value
     quantity = column(key, system).quantity
+    if quantity == "hours a year" and 0 < value < 1800:
+        return "< 1"
     if quantity:
         printed = number(float(value), quantity, system, digits)
         return f"${printed}" if quantity == "money" else printed

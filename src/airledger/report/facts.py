@@ -68,7 +68,7 @@ def dangers(outcome: Outcome) -> list[Finding]:
 
 
 def worst_of_house(outcome: Outcome) -> Row | None:
-    """The row of the hardest pull on the house that was found.
+    """The row of the hardest pull on the house that was found with everything working.
 
     Parameters
     ----------
@@ -76,7 +76,20 @@ def worst_of_house(outcome: Outcome) -> Row | None:
         what a run found
     """
     found = [row for row in rows(outcome, "depressurization", "worst") if row.get("target_kind") == "house"]
-    return min(found, key=lambda row: figure(row["pressure_pa"])) if found else None
+    normal = [row for row in found if row.get("kind") != "fault"] or found
+    return min(normal, key=lambda row: figure(row["pressure_pa"])) if normal else None
+
+
+def running(row: Row) -> str:
+    """What is running in a state that was found: its name, or what it consists of where the name only says "worst".
+
+    Parameters
+    ----------
+    row : dict
+        of the table of worst states
+    """
+    name, why = str(row["state"]), str(row.get("why") or "")
+    return why if why and name.startswith("worst") else name
 
 
 def notches(outcome: Outcome) -> list[Notch]:

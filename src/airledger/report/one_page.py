@@ -5,7 +5,7 @@ from __future__ import annotations
 from airledger.quantities import number, text
 from airledger.report import two_sided_account
 from airledger.report.account_text import account_states, state_lines
-from airledger.report.blocks import Section, capital, item
+from airledger.report.blocks import Section, capital, item, sentence
 from airledger.report.facts import CAUTIONS, rows
 from airledger.report.outcome import Outcome
 from airledger.report.pages_back import WORDS, value_text
@@ -50,7 +50,8 @@ def one_page_blocks(outcome: Outcome, system: str) -> Section:
             True,
         )
     punch = [
-        item(WORDS[f.severity], f"{f.message} {f.action}", f.where, f.severity == "danger") for f in outcome.findings
+        item(WORDS[f.severity], f"{sentence(f.message)} {sentence(f.action)}", f.where, f.severity == "danger")
+        for f in outcome.findings
     ]
     if punch:
         section.heading("Punch list")

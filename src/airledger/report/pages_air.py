@@ -5,7 +5,7 @@ from __future__ import annotations
 from airledger.house.ledger import StateResult
 from airledger.quantities import number, text
 from airledger.report import levels, plan, two_sided_account
-from airledger.report.account_text import account_states, state_lines
+from airledger.report.account_text import account_states, hardest_first, state_lines
 from airledger.report.blocks import Section, capital, table
 from airledger.report.facts import figure, rows, unit_of
 from airledger.report.outcome import Outcome
@@ -13,7 +13,7 @@ from airledger.report.two_sided_account import Line, gathered
 
 
 def accounts(outcome: Outcome, system: str) -> Section | None:
-    """The two-sided account of every named state, the one with the most air first.
+    """The two-sided account of every named state, the hardest pull first.
 
     Parameters
     ----------
@@ -25,7 +25,7 @@ def accounts(outcome: Outcome, system: str) -> Section | None:
     sides = {state: state_lines(outcome, state) for state in account_states(outcome)}
     if not sides:
         return None
-    order = sorted(sides, key=lambda state: -sum(line.flow for line in sides[state][0]))
+    order = hardest_first(outcome)
     section = Section(_account_sentence(order[0], sides[order[0]][0], system))
     for place, state in enumerate(order):
         if place:
@@ -58,7 +58,7 @@ def balance(outcome: Outcome, system: str) -> Section | None:
     if not ventilator and not yearly:
         return None
     told = [row for row in yearly if row.get("air_m3") is not None]
-    section = Section("How the ERV or HRV is balanced.", own_page=False)
+    section = Section("How the ERV or HRV is balanced.", own_page=False, whole=True)
     if told:
         most = max(told, key=lambda row: figure(row["air_m3"]))
         amount = text(figure(most["air_m3"]), "air a year", system)
@@ -97,7 +97,9 @@ def plans(outcome: Outcome, system: str) -> Section | None:
     state = pictured(outcome)
     if state is None or len(state.rooms) < 2:
         return None
-    section = Section(_plan_sentence(state), own_page=False)
+    house = {room.name for room in outcome.house.conditioned}
+    pressures = [(name, pascals) for name, pascals in state.rooms if name in house] or list(state.rooms)
+    section = Section(_plan_sentence(state.name, [pascals for _, pascals in pressures]), own_page=False)
     drawn = {room.name for _, group in plan.drawn_levels(outcome.house) for room in group}
     for name, group in plan.drawn_levels(outcome.house):
         if not group:
@@ -106,7 +108,7 @@ def plans(outcome: Outcome, system: str) -> Section | None:
             section.heading(capital(name))
         file = f"plan-{_slug(name)}.svg" if name else "plan.svg"
         section.picture(file, plan.drawing(outcome.house, state, group, system))
-    others = [name for name, _ in state.rooms if name not in drawn]
+    others = [name for name, _ in pressures if name not in drawn]
     if others:
         if drawn:
             section.heading("Not drawn yet: as deep as they are pulled")
@@ -117,12 +119,11 @@ def plans(outcome: Outcome, system: str) -> Section | None:
     return section
 
 
-def _plan_sentence(state: StateResult) -> str:
-    pressures = [pascals for _, pascals in state.rooms]
+def _plan_sentence(state: str, pressures: list[float]) -> str:
     low, high = (number(value, "house pressure", "ip") for value in (min(pressures), max(pressures)))
     if low == high:
-        return f"{capital(state.name)}: every room stands at {low} Pa."
-    return f"{capital(state.name)}: the rooms stand between {low} and {high} Pa."
+        return f"{capital(state)}: every room stands at {low} Pa."
+    return f"{capital(state)}: the rooms stand between {low} and {high} Pa."
 
 
 def _slug(words: str) -> str:

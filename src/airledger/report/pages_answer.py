@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from airledger.quantities import number, text
 from airledger.report import option_curve
-from airledger.report.blocks import Section, capital, table
+from airledger.report.blocks import Section, capital, sentence, table
 from airledger.report.columns import cell_text
-from airledger.report.facts import figure, gates, limit, rows, worst_of_house
+from airledger.report.facts import figure, gates, limit, rows, running, worst_of_house
 from airledger.report.outcome import Outcome
-from airledger.studies.protocol import Cell, Row
+from airledger.studies.protocol import Row
 
-MOST_OPTIONS = 12
+BEST, MOST_OPTIONS, MOST_DOORS = 3, 12, 10
 
 
 def options(outcome: Outcome, system: str) -> Section | None:
@@ -27,24 +27,20 @@ def options(outcome: Outcome, system: str) -> Section | None:
     if not ranked:
         return None
     advice = next(iter(rows(outcome, "make_up_air", "recommendation")), None)
-    section = Section(str(advice["sentence"]) if advice else "What make-up air would do.", own_page=False)
+    first, _, more = (str(advice["sentence"]) if advice else "What make-up air would do.").partition("; ")
+    section = Section(sentence(first))
+    section.words(sentence(more))
     if advice:
-        section.words(capital(str(advice.get("wait") or "")))
+        section.words(sentence(str(advice.get("wait") or "")))
     series = dict(outcome.results["make_up_air"].figures.get("pressure_by_size", {}))
     if len(series.get("likely", ())) > 1:
         section.heading("One opening with a motorized damper: how hard the house is still pulled")
         section.picture("curve.svg", option_curve.drawing(series, gates(outcome), _prices(ranked), system))
-    section.heading("Ways to give the hood its air, best first")
-    shown = ranked[:MOST_OPTIONS]
-    section.blocks.append(
-        table(
-            [_option(row, system) for row in shown],
-            OPTION_KEYS,
-            system,
-            {"option": 2.6, "holds": 1, "tight_to_loose": 0, "hood_moves": 0},
-            8.2,
-        )
-    )
+    shown = _chosen(ranked)
+    which = "best first" if len(shown) == len(ranked) else "the best three, then the best of each other kind"
+    section.heading(f"Ways to give the hood its air: {which}")
+    widths = {"option": 3.4, "holds": 1.2, "tight_to_loose": 0, "hood_moves": 0}
+    section.blocks.append(table([_option(row, system) for row in shown], OPTION_KEYS, system, widths, 8.2))
     if len(ranked) > len(shown):
         section.words(f"The other {len(ranked) - len(shown)} stand in make-up-air-options.csv.", True)
     _misses(section, outcome, system)
@@ -69,11 +65,24 @@ OPTION_KEYS = (
 )
 
 
+def _chosen(ranked: list[Row]) -> list[Row]:
+    """All where they fit; else the best three and the best of each further family, in their order."""
+    if len(ranked) <= MOST_OPTIONS:
+        return ranked
+    first: dict[str, Row] = {}
+    for row in ranked:
+        first.setdefault(str(row.get("family")), row)
+    kept = [row for row in ranked if row in ranked[:BEST] or row is first[str(row.get("family"))]]
+    return kept[:MOST_OPTIONS]
+
+
 def _option(row: Row, system: str) -> Row:
     """A row as printed: the option with what it needs below it, ranges and shares in words."""
-    needs = " · ".join(str(row[key]) for key in ("trades", "power", "wall_space", "cavity") if row.get(key))
+    needs = " · ".join(
+        str(row[key]) for key in ("trades", "power", "wall_space", "cavity") if row.get(key) not in (None, "", "none")
+    )
     shown: Row = dict(row)
-    shown["option"] = f"{row['option']}\n{needs}" if needs else str(row["option"])
+    shown["below"] = needs
     shown["tight_to_loose"] = (
         f"{cell_text(row.get('low_pa'), 'low_pa', system)} to {cell_text(row.get('high_pa'), 'high_pa', system)}"
     )
@@ -87,7 +96,8 @@ def _prices(ranked: list[Row]) -> dict[float, float]:
     """The price of each size of one passive opening, the best-ranked of each."""
     prices: dict[float, float] = {}
     for row in ranked:
-        if row.get("diameter_m") and row.get("count") == 1 and row.get("price_usd") is not None:
+        single = row.get("count") == 1 and str(row["option"]).startswith("one ")
+        if single and row.get("diameter_m") and row.get("price_usd") is not None:
             prices.setdefault(figure(row["diameter_m"]), figure(row["price_usd"]))
     return prices
 
@@ -141,7 +151,7 @@ def worst(outcome: Outcome, system: str) -> Section | None:
     house = worst_of_house(outcome)
     if house is not None:
         pull = text(figure(house["pressure_pa"]), "house pressure", system)
-        section.sentence = f"The hardest pull found on the house is {pull}: {house['state']}."
+        section.sentence = sentence(f"The hardest pull found on the house is {pull}: {running(house).split(';')[0]}")
         section.words(search_words(outcome), True)
     if named:
         section.heading("As you named them")
@@ -156,7 +166,7 @@ def worst(outcome: Outcome, system: str) -> Section | None:
     if found:
         section.heading("The worst for each, out of everything that can run together")
         keys = ("target", "state", "season", "ach50", "pressure_pa", "force_n", "hours_s")
-        section.blocks.append(table(_faults_told(found), keys, system, {"target": 1, "state": 2.2, "season": 0.7}, 8.0))
+        section.blocks.append(table(_told(found), keys, system, {"target": 1, "state": 2.2, "season": 0.7}, 8.0))
     fans = rows(outcome, "depressurization", "fans")
     if fans:
         section.heading("What each fan really moves")
@@ -164,14 +174,21 @@ def worst(outcome: Outcome, system: str) -> Section | None:
     return section
 
 
-def _faults_told(found: tuple[Row, ...]) -> list[Row]:
-    """Rows whose state says what failed, where something did."""
+def _told(found: tuple[Row, ...]) -> list[Row]:
+    """Rows that say what is running, and below it how doors stand and what failed."""
     told = []
     for row in found:
-        why: Cell = row.get("why")
-        fault = row.get("kind") == "fault" and why and str(why) not in str(row["state"])
-        told.append({**row, "state": f"{row['state']}\n{why}"} if fault else row)
+        why = [part for part in str(row.get("why") or "").split("; ") if part and not _has_a_column(part, row)]
+        if row.get("kind") == "fault":
+            told.append({**row, "state": str(row["state"]), "below": "; ".join(why)})
+        else:
+            first, *rest = why or [str(row["state"])]
+            told.append({**row, "state": first, "below": "; ".join(rest)})
     return told
+
+
+def _has_a_column(part: str, row: Row) -> bool:
+    return part.endswith("ACH50") or part == str(row.get("season"))
 
 
 def search_words(outcome: Outcome) -> str:
@@ -190,6 +207,19 @@ def search_words(outcome: Outcome) -> str:
     return f"Best found: {search.solved:,} of {search.combinations:,} ways in which the house can run were solved."
 
 
+def _heavy(found: tuple[Row, ...]) -> list[Row]:
+    """Each door where it is hardest to open, and every other one that takes a fifth of its limit; hardest first."""
+    order = sorted(found, key=lambda row: (-abs(figure(row["force_n"])), str(row["opening"]), str(row["state"])))
+    seen: set[str] = set()
+    kept = []
+    for row in order:
+        name, share = str(row["opening"]), figure(row.get("tolerated_n") or 0.0) / 5
+        if name not in seen or (share and abs(figure(row["force_n"])) >= share):
+            kept.append(row)
+        seen.add(name)
+    return kept
+
+
 def doors(outcome: Outcome, system: str) -> Section | None:
     """How hard each door is to open, and what cures it.
 
@@ -206,11 +236,13 @@ def doors(outcome: Outcome, system: str) -> Section | None:
     hardest = max(found, key=lambda row: abs(figure(row["force_n"])))
     force = text(abs(figure(hardest["force_n"])), "force", system)
     does = hardest["direction"] if hardest["direction"] != "none" else "moved"
-    section = Section(
-        f"{capital(str(hardest['state']))}: the {hardest['opening']} is {does} with {force}.", own_page=False
-    )
+    when = "At worst" if str(hardest["state"]).startswith("worst") else f"{capital(str(hardest['state']))}:"
+    section = Section(f"{when} the {hardest['opening']} is {does} with {force}.", own_page=False)
+    shown = _heavy(found) if len(found) > MOST_DOORS else list(found)
     keys = ("opening", "state", "difference_pa", "force_n", "low_n", "high_n", "direction", "verdict")
-    section.blocks.append(table(found, keys, system, size=8.0))
+    section.blocks.append(table(shown, keys, system, {"state": 1.5}, 8.0))
+    if len(shown) < len(found):
+        section.words(f"The other {len(found) - len(shown)} are lighter and stand in door-force-doors.csv.", True)
     cures = rows(outcome, "door_force", "cure")
     if cures:
         section.heading("What would cure it")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from airledger.findings import Finding, ordered
 from airledger.quantities import QUANTITIES, text
-from airledger.report.blocks import Section, item
+from airledger.report.blocks import Section, item, sentence
 from airledger.report.facts import CAUTIONS
 from airledger.report.outcome import Outcome
 from airledger.sources import Assumption
@@ -41,7 +41,7 @@ def _punch_item(finding: Finding) -> dict[str, object]:
     source = finding.source or BASES[finding.basis]
     rests = f"{BASES[finding.basis]}: {source}" if finding.source else BASES[finding.basis]
     doubt = "" if finding.confirmed or finding.basis in ("user", "practice") else " (unconfirmed)"
-    words = f"{finding.message} {finding.action}".strip()
+    words = f"{sentence(finding.message)} {sentence(finding.action)}".strip()
     small = " · ".join(part for part in (place, rests + doubt) if part)
     return item(WORDS[finding.severity], words, small, finding.severity == "danger")
 
@@ -71,7 +71,7 @@ def assumptions(outcome: Outcome, system: str) -> Section | None:
         "kind": "table", "size": 8.2, "share": {"0": 3, "1": 1},
         "columns": [{"heading": "where in the house file", "unit": "", "words": True},
                     {"heading": "taken", "unit": "", "words": True}],
-        "rows": [{"cells": [line["what"], line["taken"]], "strong": False} for line in lines],
+        "rows": [{"cells": [line["what"], line["taken"]], "strong": False, "below": ""} for line in lines],
     })  # fmt: skip
     return section
 
@@ -96,7 +96,7 @@ def value_text(entry: Assumption, system: str) -> str:
         return entry.value
     quantity = UNITS.get(entry.unit)
     if quantity is None:
-        return f"{entry.value:g} {entry.unit.replace('-', '').strip()}".strip()
+        return f"{entry.value:.3g} {entry.unit.replace('-', '').strip()}".strip()
     if quantity == "length" and abs(entry.value) < 0.3:
         quantity = "small length"
     if quantity == "area" and abs(entry.value) < 0.3:
@@ -136,7 +136,7 @@ def cautions(outcome: Outcome) -> Section:
     outcome : Outcome
         what a run found
     """
-    section = Section("Before anyone builds from this paper.", own_page=False)
+    section = Section("Before anyone builds from this paper.", own_page=False, whole=True)
     section.blocks.append({"kind": "items", "items": [item(word, words) for word, words in CAUTIONS]})
     if outcome.not_run:
         section.heading("Not looked at")

@@ -9,7 +9,7 @@ from typing import Any
 
 from airledger.errors import CannotCompute
 from airledger.report import pressure_tape
-from airledger.report.blocks import Block, Section, picture, together
+from airledger.report.blocks import Block, Section, picture, sentence, shortened, together
 from airledger.report.facts import FOOT, dangers, gates, notches, rows, tightness_words
 from airledger.report.one_page import is_small, one_page_blocks
 from airledger.report.outcome import Outcome
@@ -37,8 +37,8 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
         return []
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
-        worst(outcome, system), doors(outcome, system), plans(outcome, system), punch_list(outcome),
-        assumptions(outcome, system), sources(outcome), cautions(outcome),
+        worst(outcome, system), doors(outcome, system), plans(outcome, system), punch_list(outcome), cautions(outcome),
+        assumptions(outcome, system), sources(outcome),
     )  # fmt: skip
     return [page for page in pages if page is not None]
 
@@ -113,7 +113,8 @@ def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[s
         None prints "undated"
     """
     day, tape = date or UNDATED, _tape(outcome)
-    headline = outcome.headline or "How this house breathes."
+    headline, _, more = (outcome.headline or "How this house breathes.").partition(". ")
+    headline += "." if more else ""
     actions = rows(outcome, "make_up_air", "actions")[:3]
     return {
         "title": f"{outcome.house.name}: how it breathes",
@@ -122,12 +123,12 @@ def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[s
         "year": day.year, "month": day.month, "day": day.day,
         "caution": FOOT,
         "dangers": [
-            {"where": f.where, "message": f.message, "action": f.action} for f in dangers(outcome)
+            {"where": f.where, "message": sentence(f.message), "action": sentence(f.action)} for f in dangers(outcome)
         ],
         "headline": together(headline),
         "small": is_small(outcome),
         "headline_size": 21 if len(headline) < 110 else 17 if len(headline) < 200 else 14,
-        "under": [tightness_words(outcome, system)],
+        "under": [together(words) for words in (more, tightness_words(outcome, system)) if words],
         "tape": picture("tape.svg", tape) if tape else None,
         "actions": [
             {"number": f"{place + 1}", "action": together(str(row["action"])), "detail": str(row.get("detail") or "")}
@@ -149,7 +150,10 @@ def _told(said: dict[str, Any]) -> str:
 
 
 def _section(section: Section) -> Block:
-    return {"sentence": together(section.sentence), "own_page": section.own_page, "blocks": section.blocks}
+    return {
+        "sentence": together(section.sentence), "short": shortened(section.sentence), "own_page": section.own_page,
+        "whole": section.whole, "blocks": section.blocks,
+    }  # fmt: skip
 
 
 def _first(outcome: Outcome, system: str) -> list[Section]:

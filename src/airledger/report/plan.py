@@ -250,6 +250,9 @@ def _words(sheet: Sheet, room: Room) -> None:
     pascals = text(_pressure(sheet, room), "house pressure", sheet.system)
     if width(pascals, look.TEXT) > space:
         pascals = pascals.removesuffix(" Pa")
+    if width(pascals, look.TEXT) > space:
+        sheet.notes.append(f"{room.name}: {pascals} Pa")
+        pascals = ""
     ways = machines(sheet.house, sheet.state, room.name)
     fits = all(width(way.words(sheet.system), look.SMALL) + 19 <= space for way in ways)
     if not fits or LINE_HEIGHT * (len(names) + 1 + len(ways)) > height:

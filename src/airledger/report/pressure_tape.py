@@ -146,8 +146,9 @@ def _ruled_tape(picture: Drawing, scale: Scale, top: float) -> None:
         start = left - scale.per_root * math.sqrt(scale.up)
         picture.rectangle((start, top), (left - start, TAPE_HEIGHT), edge, 1.5)
         _marks(picture, scale, top, 1.0)
-        picture.text((left, top + TAPE_HEIGHT + 16), "pushed up", Letters(look.SMALL, look.GREY, anchor="end"))
-        picture.text((scale.zero, top + TAPE_HEIGHT + 16), "pulled down", Letters(look.SMALL, look.GREY))
+        wide = picture.text((0, top + TAPE_HEIGHT + 17), "pushed up", Letters(look.SMALL, look.GREY))
+        middle = max(scale.zero, wide + 12)
+        picture.text((middle, top + TAPE_HEIGHT + 17), "pulled down", Letters(look.SMALL, look.GREY))
     _marks(picture, scale, top, -1.0)
     picture.rectangle((left, top - 5), (CASE, TAPE_HEIGHT + 10), solid(), 4)
     picture.text(

@@ -80,7 +80,7 @@ def through(state: StateResult, opening: str, inside: str) -> list[Way]:
     inside : str
         the space that counts as inside
     """
-    return _added(state, inside, lambda flow: opening if flow.through == opening else "")
+    return _added(state, inside, lambda flow: opening if flow.through in (opening, f"{opening} undercut") else "")
 
 
 def _added(state: StateResult, room: str, name: Callable[[Flow], str]) -> list[Way]:

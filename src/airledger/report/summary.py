@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from airledger.findings import SEVERITIES, ordered
 from airledger.quantities import text
-from airledger.report.facts import figure, notches, rows, worst_of_house
+from airledger.report.blocks import sentence
+from airledger.report.facts import figure, notches, rows, running, worst_of_house
 from airledger.report.outcome import Outcome
 from airledger.report.pages_answer import search_words
 from airledger.report.pages_back import WORDS
@@ -35,7 +36,11 @@ def summary(outcome: Outcome, system: str = "ip") -> str:
 
 def _dangers(outcome: Outcome) -> list[str]:
     found = [finding for finding in outcome.findings if finding.severity == "danger"]
-    lines = [line for finding in found[:2] for line in _wrapped(f"DANGER: {finding.message} {finding.action}", 2)]
+    lines = [
+        line
+        for finding in found[:2]
+        for line in _wrapped(f"DANGER: {sentence(finding.message)} {sentence(finding.action)}", 2)
+    ]
     if len(found) > 2:
         lines.append(f"DANGER: {len(found) - 2} more on the punch list.")
     return lines
@@ -53,7 +58,7 @@ def _states(outcome: Outcome) -> list[str]:
         lines.append(f"  {_cut(mark.name, 60):<60} {pascals_text(mark.pascals):>7} Pa   {word}".rstrip())
     worst = worst_of_house(outcome)
     if worst is not None:
-        lines += [f"  worst found: {_cut(str(worst['state']), WIDE - 16)}", f"  {search_words(outcome)}"]
+        lines += [f"  worst found: {_cut(running(worst), WIDE - 16)}", f"  {search_words(outcome)}"]
     return lines
 
 

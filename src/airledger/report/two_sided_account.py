@@ -17,6 +17,7 @@ from airledger.report.text_width import width
 ROW, HEAD, MOST_ROWS = 20.0, 30.0, 12
 MIDDLE = look.WIDTH / 2
 FIGURE_END, BAR_START, LONGEST_BAR = 140.0, 8.0, 120.0  # measured from the middle outwards
+SMALLEST = 2.4e-4  # m3/s, half a cfm: a line of its own would read 0
 EQUAL = 1e-6  # sums that differ by less than this share agree
 
 
@@ -30,7 +31,7 @@ class Line:
 
 
 def gathered(lines: Sequence[Line], most: int = MOST_ROWS) -> list[Line]:
-    """Lines of one name added up, biggest first, those beyond the longest list that is readable as one last line.
+    """Lines of one name added up, biggest first; those that would read 0 or make the list too long as one last line.
 
     Parameters
     ----------
@@ -44,11 +45,14 @@ def gathered(lines: Sequence[Line], most: int = MOST_ROWS) -> list[Line]:
         flow, mass_flow = sums.get(line.name, (0.0, 0.0))
         sums[line.name] = (flow + line.flow, mass_flow + line.mass_flow)
     rows = sorted((Line(name, *pair) for name, pair in sums.items()), key=lambda row: (-row.mass_flow, row.name))
-    if len(rows) <= most:
+    large = sum(row.flow >= SMALLEST for row in rows)
+    kept = max(1, large if large < most and large < len(rows) - 1 else min(len(rows), most))
+    if kept == len(rows):
         return rows
-    rest = rows[most - 1 :]
+    kept = min(kept, most - 1)
+    rest = rows[kept:]
     tail = Line(f"{len(rest)} smaller ways", sum(row.flow for row in rest), sum(row.mass_flow for row in rest))
-    return [*rows[: most - 1], tail]
+    return [*rows[:kept], tail]
 
 
 def account(lines_in: Sequence[Line], lines_out: Sequence[Line], system: str, title: str = "Air in, air out") -> str:
