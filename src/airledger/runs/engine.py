@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from importlib import import_module
+from importlib import import_module, resources
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from airledger.house.house import House, Price
 from airledger.house.ledger import StateResult
 from airledger.io import price_list
 from airledger.io.house_file import read
+from airledger.io.safe_write import write_bytes
 from airledger.runs.outcome import Outcome, Search
 from airledger.runs.work import Cancel, HouseWork, Progress
 from airledger.search.hours import assumed_use
@@ -25,6 +26,7 @@ from airledger.studies.protocol import Result
 
 STUDIES = ("air_balance", "depressurization", "door_force", "make_up_air", "biggest_hood")
 """Studies that a whole run consists of, in the order in which they are shown."""
+FIRST_EXAMPLE = "tern-street-14.yaml"
 ON_ITS_OWN = ("first_answer",)
 """Studies that run only when asked for by name."""
 
@@ -39,6 +41,23 @@ def load(path: str | Path) -> House:
 def cautions(path: str | Path) -> tuple[str, ...]:
     """What is foolish or not used yet in a house file, as lines to print."""
     return tuple(f"{path}:{caution.line}: {caution.text}" for caution in read(path).cautions)
+
+
+def write_examples(folder: str | Path) -> list[Path]:
+    """The example houses and their price list, written to a folder; the houses' files, first one first."""
+    target = Path(folder)
+    try:
+        target.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise InputError(f"{target}: no folder can be made there: {problem.strerror}") from None
+    shipped = resources.files("airledger.examples")
+    texts = {entry.name: entry.read_bytes() for entry in shipped.iterdir() if entry.name.endswith(".yaml")}
+    houses = sorted(
+        (name for name in texts if name != price_list.SHIPPED), key=lambda name: (name != FIRST_EXAMPLE, name)
+    )
+    for name, content in texts.items():
+        write_bytes(target / name, content)
+    return [target / name for name in houses]
 
 
 def study(  # each is a choice of the caller's own  # noqa: PLR0913

@@ -13,9 +13,9 @@ from airledger.house.ledger import Flow, StateResult
 from airledger.house.operating_state import SEASON, OperatingState, Settings, full_flow, speeds_of, ventilator_settings
 from airledger.house.outdoors import is_humid_climate, seasons
 from airledger.search.hours import YEAR, speed_share
+from airledger.search.wording import amount, both, capital
+from airledger.search.work import Work
 from airledger.studies.protocol import Result, Row
-from airledger.studies.wording import amount, both, capital
-from airledger.studies.work import Work
 
 name = "air_balance"
 needs = ("site", "envelope", "rooms")

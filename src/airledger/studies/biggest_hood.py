@@ -18,10 +18,10 @@ from airledger.search.limits import Limits
 from airledger.search.options import NOMINAL_INCHES, ONE, TWO, Option, changed
 from airledger.search.slots import Slots, slots
 from airledger.search.states import Index
+from airledger.search.wording import both
+from airledger.search.work import Work
 from airledger.search.worst import Survey
 from airledger.studies.protocol import Result, Row
-from airledger.studies.wording import both
-from airledger.studies.work import Work
 from airledger.units import CFM, INCH
 
 name = "biggest_hood"
@@ -33,8 +33,9 @@ reads = (
 after: tuple[str, ...] = ()
 
 Array = NDArray[np.float64]
-LARGEST_HOOD = 2_000 * CFM
-HALVINGS = 12
+SMALLEST_HOOD, LARGEST_HOOD = 1 * CFM, 2_000 * CFM
+ROUNDS = 4
+INSIDE, LEAST_STEP = -1e-3, 1e-3
 TWO_INCHES = (8, 10, 12)
 
 
@@ -96,22 +97,54 @@ def _without_curve(place: Slots) -> Slots:
 def _biggest(
     place: Slots, questions: Sequence[Question], found: Survey, judged: Limits, work: Work
 ) -> list[tuple[float, Judged]]:
-    """The largest rated flow of the hood for each question, by halving all of them in one batch."""
+    """The largest rated flow of the hood for each question, all of them in one batch a round."""
     machine = place.machine
     if machine is None:
         return []
     numbers = {dryer: _deciding(found, place, dryer) for dryer in (False, True)}
     trial = Trial(place, replace(found.listing, house=place.house), numbers[False], work.solver(place.house), judged)
     top = top_flow(machine)
-    low, high = np.zeros(len(questions)), np.full(len(questions), LARGEST_HOOD / top)
-    last = _tried(trial, questions, numbers, high, top / full_flow(machine))
-    for _ in range(HALVINGS):
+    speed = top / full_flow(machine)
+    low, high = np.full(len(questions), SMALLEST_HOOD / top), np.full(len(questions), LARGEST_HOOD / top)
+    dryers = sum(top_flow(exhaust) for exhaust in place.starting if exhaust.name in place.dryers)
+    besides = np.array([dryers / top if question.with_dryer else 0.0 for question in questions])
+    at_low = _tried(trial, questions, numbers, low, speed)
+    best = [one if one.holds else None for one in at_low]
+    bound = list(at_low)
+    share_low, share_high = _shares(at_low), _shares(_tried(trial, questions, numbers, high, speed))
+    for _ in range(ROUNDS):
         work.check_cancelled()
-        middle = 0.5 * (low + high)
-        last = _tried(trial, questions, numbers, middle, top / full_flow(machine))
-        holds = np.array([one.holds for one in last])
-        low, high = np.where(holds, middle, low), np.where(holds, high, middle)
-    return [(float(factor) * top, one) for factor, one in zip(low, last, strict=True)]
+        factor = _between((low, high), (share_low, share_high), besides)
+        tried = _tried(trial, questions, numbers, factor, speed)
+        share = _shares(tried)
+        for place_of, one in enumerate(tried):
+            if one.holds:
+                best[place_of] = one
+            bound[place_of] = one
+        holds = share <= 1.0
+        low, share_low = np.where(holds, factor, low), np.where(holds, share, share_low)
+        high, share_high = np.where(holds, high, factor), np.where(holds, share_high, share)
+    flows = [float(factor) * top if one is not None else 0.0 for factor, one in zip(low, best, strict=True)]
+    return list(zip(flows, bound, strict=True))
+
+
+def _shares(judged: Sequence[Judged]) -> Array:
+    return np.array([max(one.ratio, 1e-6) for one in judged])
+
+
+def _between(ends: tuple[Array, Array], shares: tuple[Array, Array], besides: Array) -> Array:
+    """The next size to try: where a straight line on a log-log chart meets the limit, a little inside of it.
+
+    What is used up of a limit rises nearly as a power of all that is blown out (hood and what runs besides), so that
+    a few rounds are enough; the step stays within the bracket.
+    """
+    low, high = (np.log(end + besides) for end in ends)
+    used = (np.log(shares[0]), np.log(shares[1]))
+    along = np.clip((INSIDE - used[0]) / np.maximum(used[1] - used[0], 1e-12), 0.0, 1.0)
+    found = np.exp(low + along * (high - low)) - besides
+    span = ends[1] - ends[0]
+    within: Array = np.clip(found, ends[0] + LEAST_STEP * span, ends[1] - LEAST_STEP * span)
+    return within
 
 
 def _deciding(found: Survey, place: Slots, with_dryer: bool) -> Index:

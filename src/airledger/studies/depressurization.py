@@ -15,10 +15,10 @@ from airledger.search.faults import Fault, failed, faults_of
 from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
 from airledger.search.states import Listing
+from airledger.search.wording import amount, both, capital, pascals
+from airledger.search.work import Work
 from airledger.search.worst import Survey, Worst, candidates, direction_of, state_names, survey, worst_of
 from airledger.studies.protocol import Result, Row
-from airledger.studies.wording import amount, both, capital, pascals
-from airledger.studies.work import Work
 
 name = "depressurization"
 needs = ("site", "envelope", "rooms")

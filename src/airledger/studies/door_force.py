@@ -13,6 +13,8 @@ from airledger.house.house import OUTDOORS, House, Opening
 from airledger.house.operating_state import Settings
 from airledger.physics.door_force import piston_pressure, swept_volume
 from airledger.search.limits import PAST, Limits, both_ends, force_verdict
+from airledger.search.wording import amount, both, capital, pascals
+from airledger.search.work import Work
 from airledger.search.worst import (
     HELD_SHUT,
     Survey,
@@ -24,8 +26,6 @@ from airledger.search.worst import (
     worst_of,
 )
 from airledger.studies.protocol import Result, Row
-from airledger.studies.wording import amount, both, capital, pascals
-from airledger.studies.work import Work
 
 name = "door_force"
 needs = ("site", "envelope", "rooms", "openings")

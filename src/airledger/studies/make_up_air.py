@@ -9,6 +9,7 @@ from typing import Any
 from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House, Price
+from airledger.search import make_up_words as words
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, screened, verified
 from airledger.search.limits import Limits
@@ -16,10 +17,9 @@ from airledger.search.moments import Moment, moments
 from airledger.search.options import DRAWN, HEAT_PUMP, LEAST_HOOD, LESS, NONE, ONE, PREFERENCE, all_options
 from airledger.search.prices import Bill, bill, grille_speed, parts_of, wall_space
 from airledger.search.slots import Slots, slots
+from airledger.search.work import Work
 from airledger.search.worst import candidates
-from airledger.studies import make_up_words as words
 from airledger.studies.protocol import Result, Row
-from airledger.studies.work import Work
 
 name = "make_up_air"
 needs = ("site", "envelope", "rooms", "exhausts")
@@ -71,7 +71,10 @@ def run(house: House, options: Any, work: Work) -> Result:
         "options": rows,
         "recommendation": [recommendation],
         "misses": _misses(judged, place),
-        "actions": words.actions(judged[0], place),
+        "actions": [
+            {"order": order, "action": action, "detail": detail}
+            for order, (action, detail) in enumerate(words.actions(judged[0], place), 1)
+        ],
     }
     figures = {"pressure_by_size": _by_size(tried)}
     findings = _findings(tried, place, trial.judged)

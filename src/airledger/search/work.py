@@ -1,4 +1,4 @@
-"""What a run lends to a study: solving, and what several studies share, each computed once a run."""
+"""What a run lends to a study: solving, and what several studies share, each computed once a run; `runs` makes it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from airledger.house.operating_state import OperatingState
 from airledger.search.limits import Limits
 from airledger.search.states import Listing
 from airledger.search.worst import Solve, Survey
-from airledger.studies.protocol import Result
 
 
 class Work(Protocol):
@@ -52,7 +51,7 @@ class Work(Protocol):
         """Every normal combination, solved."""
         ...
 
-    def result(self, study: str) -> Result:
+    def result(self, study: str) -> Any:
         """What another study found.
 
         Parameters

@@ -12,8 +12,7 @@ from airledger.search.moments import Moment
 from airledger.search.options import DRAWN, LESS, NONE, WINDOW, Option
 from airledger.search.prices import Bill, fan_inches, grille_words, heater_kilowatts, powered_flow
 from airledger.search.slots import Slots
-from airledger.studies.protocol import Row
-from airledger.studies.wording import both, capital, pascals, series
+from airledger.search.wording import both, capital, pascals, series
 from airledger.units import INCH
 
 Tried = tuple[Judged, Moment, Bill]
@@ -31,17 +30,17 @@ def option_name(option: Option, place: Slots) -> str:
     """
     told = []
     if option.heat_pump_dryer:
-        told.append("heat-pump dryer" if len(place.dryers) == 1 else "heat-pump dryers")
+        told.append("a heat-pump dryer" if len(place.dryers) == 1 else "heat-pump dryers")
     if option.hood_limit is not None and place.machine is not None:
-        told.append(f"{place.machine.name} of up to {both(option.hood_limit, 'air flow')}")
+        told.append(f"a {place.machine.name} of up to {both(option.hood_limit, 'air flow')}")
     if option.powered:
-        told.append(f"make-up fan of {both(powered_flow(option, place), 'air flow')}")
+        told.append(f"a make-up fan of {both(powered_flow(option, place), 'air flow')}")
     if option.tempered:
-        told.append("heater")
+        told.append("a heater")
     if option.count:
         told.append(_openings(option))
     if option.window is not None and place.window is not None:
-        told.append(f"{place.window.name} open {option.window / INCH:.0f} in")
+        told.append(f"the {place.window.name} open {option.window / INCH:.0f} in")
     if option.family == DRAWN:
         told.append(f"as drawn: {series(place.drawn)}")
     return series(told) or "no make-up air"
@@ -167,9 +166,9 @@ def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) 
         return f"{name}: at worst the house stands at {pascals(one.pressure)}."
     does = ""
     if place.machine is not None and doing.rated > 0:
-        does = f"; the {place.machine.name} then does {both(doing.real, 'air flow')} of {both(doing.rated, 'air flow')}"
-    told = f"The simplest that holds is {option_name(one.option, place)}: at worst the house stands at"
-    return f"{told} {pascals(one.pressure)}{does}."
+        does = f", and the {place.machine.name} does {both(doing.real, 'air flow')} of {both(doing.rated, 'air flow')}"
+    told = f"The simplest way out that holds is {option_name(one.option, place)}: the house then stands at"
+    return f"{told} {pascals(one.pressure)} at worst{does}."
 
 
 def less_hood(option: Option, place: Slots) -> str:
@@ -251,11 +250,11 @@ def first_action(one: Judged, place: Slots) -> str:
     place : Slots
         the house with every candidate [-]
     """
-    return f"{actions(one, place)[0]['action']}: {actions(one, place)[0]['detail']}"
+    return ": ".join(actions(one, place)[0])
 
 
-def actions(one: Judged, place: Slots) -> list[Row]:
-    """Three actions: what to decide or frame, what to wire or order, how to prove it.
+def actions(one: Judged, place: Slots) -> list[tuple[str, str]]:
+    """Three actions, each with its detail: what to decide or frame, what to wire or order, how to prove it.
 
     Parameters
     ----------
@@ -268,7 +267,7 @@ def actions(one: Judged, place: Slots) -> list[Row]:
     steps.append(
         ("Prove it at the rough-in test", "run everything at once, inner doors shut and open, and read the house")
     )
-    return [{"order": n, "action": action, "detail": detail} for n, (action, detail) in enumerate(steps, 1)]
+    return steps
 
 
 def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airledger import quantities
-from airledger.studies.protocol import Cell
 
 
 def both(value: float, name: str, digits: int | None = None) -> str:
@@ -60,7 +59,7 @@ def capital(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def amount(cell: Cell) -> float:
+def amount(cell: object) -> float:
     """The number that a cell of a table holds.
 
     Parameters

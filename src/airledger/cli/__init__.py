@@ -1,0 +1,1 @@
+"""The commands: read, run, print or write. Nothing is computed here."""

@@ -1,0 +1,25 @@
+"""`airledger check`: whether a house file can be used, with every fault in it at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("house", type=click.Path(path_type=Path))
+def check(house: Path) -> int:
+    """Say whether a house file can be used: every fault with its line, and what is foolish or not used yet.
+
+    Exit code 0 when it can be used, 2 with every fault on stderr.
+    """
+    from airledger import runs
+
+    loaded = runs.load(house)
+    for caution in runs.cautions(house):
+        click.echo(caution, err=True)
+    rooms, machines = len(loaded.conditioned), len(loaded.exhausts)
+    states = f"{len(loaded.states)} states" if loaded.states else "no states of its own"
+    click.echo(f"{house}: {loaded.name} can be used: {rooms} rooms, {machines} machines that blow air out, {states}.")
+    return 0
