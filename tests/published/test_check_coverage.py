@@ -1,0 +1,44 @@
+"""The page of check coverage tells the truth: what it names exists, and little is left out."""
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+TESTS = Path(__file__).parents[1]
+PAGE = TESTS.parent / "docs" / "check-coverage.md"
+ROWS = [
+    line.strip("| \n").split(" | ", 1)
+    for line in PAGE.read_text(encoding="utf-8").splitlines()
+    if line.startswith("| ") and not line.startswith("| row ")
+]
+
+
+def missing(how):
+    """What a row names and the tests do not have."""
+    for file, name in re.findall(r"case (\w+): ([^;]+)", how):
+        path = TESTS / "published" / "cases" / f"{file}.toml"
+        content = tomllib.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+        names = {entry["name"] for kind in ("case", "table") for entry in content.get(kind, [])}
+        if not {name.strip(), re.sub(r" \([^()]*\)$", "", name.strip())} & names:
+            yield f"{file}: {name}"
+    for file, name in re.findall(r"test ([\w/]+\.py)::(\w+)", how):
+        path = TESTS / file
+        if not path.is_file() or f"def {name}(" not in path.read_text(encoding="utf-8"):
+            yield f"{file}::{name}"
+
+
+@pytest.mark.parametrize(("row", "how"), ROWS, ids=[f"{number}: {row}" for number, (row, _) in enumerate(ROWS)])
+def test_what_a_row_names_exists(row, how):
+    assert not list(missing(how))
+    assert re.match(r"(case|test) |not computable: |other part: |disputed, because ", how), row
+
+
+def test_a_case_that_is_not_there_is_seen():
+    assert list(missing("case closed_forms: no such case; test unit/physics/test_laws.py::test_nothing"))
+
+
+def test_at_most_a_tenth_is_not_computable():
+    left_out = [row for row, how in ROWS if how.startswith("not computable")]
+    assert len(left_out) <= len(ROWS) / 10, left_out
