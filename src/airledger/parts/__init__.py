@@ -221,8 +221,6 @@ def butterfly_loss(closed_angle: float, word: str = "duct") -> PartValue:
         0 wide open, to 60 degrees closed (in a pipe 5 to 70) [rad]
     word : str
         duct (thin plate) or pipe (valve) [-]
-
-    Reference: SMACNA duct design tables; Weisbach, MEMORY.
     """
     names = {"duct": "butterfly", "pipe": "pipe_butterfly"}
     entry = table("parts/fittings")[names[nearest_word(word, names, "the place of a butterfly damper")]]

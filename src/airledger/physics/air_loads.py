@@ -33,7 +33,7 @@ def sensible_heat(mass_flow: Values, entering: AirState, leaving: AirState) -> V
     leaving : AirState
         state in which the air is wanted [degC, kg/kg, Pa].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, m (1.006 + 1.86 W) (t1 - t2), MEMORY.
+    Reference: m (1.006 + 1.86 W1) (t1 - t2), share of the enthalpy of ASHRAE Fundamentals ch. 1 (closed form).
     """
     specific_heat = DRY_AIR_HEAT + VAPOUR_HEAT * entering.humidity_ratio
     return mass_flow * specific_heat * (entering.temperature - leaving.temperature)
@@ -51,7 +51,7 @@ def latent_heat(mass_flow: Values, entering: AirState, leaving: AirState) -> Val
     leaving : AirState
         state in which the air is wanted [degC, kg/kg, Pa].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, 2501 m (W1 - W2), MEMORY.
+    Reference: 2501 m (W1 - W2), share of the enthalpy of ASHRAE Fundamentals ch. 1 (closed form).
     """
     return EVAPORATION_HEAT * condensed_water(mass_flow, entering, leaving)
 

@@ -67,7 +67,7 @@ def crack_flow(pressure_difference: Values, crack: Crack, density: Values, visco
     viscosity : Values
         dynamic viscosity of the air [Pa s].
 
-    Reference: Baker, Sharples and Ward 1987, Building and Environment 22, MEMORY, solved for Q.
+    Reference: Baker, Sharples and Ward 1987, Building and Environment 22, solved for Q (closed form).
     """
     linear, square = crack_resistances(crack, density, viscosity)
     size = np.abs(pressure_difference)

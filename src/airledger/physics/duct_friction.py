@@ -241,7 +241,7 @@ def velocity_pressure(velocity: Values, density: Values) -> Values:
     density : Values
         density of the air [kg/m3].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 21 ; (fpm/4005)^2 in w.c., MEMORY; closed form.
+    Reference: rho V^2/2 (closed form).
     """
     return 0.5 * density * velocity * velocity
 

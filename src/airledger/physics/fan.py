@@ -152,7 +152,7 @@ def parabola_flow(pressure_rise: Values, shut_off_pressure: Values, free_flow: V
     free_flow : Values
         flow without pressure rise [m3/s].
 
-    Reference: P = P0 (1 - (Q/Q0)^2), MEMORY, solved for Q.
+    Reference: P = P0 (1 - (Q/Q0)^2) solved for Q (closed form).
     """
     share = 1.0 - pressure_rise / shut_off_pressure
     flow: Values = free_flow * np.sign(share) * np.sqrt(np.abs(share))

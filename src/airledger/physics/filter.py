@@ -27,7 +27,7 @@ def filter_coefficients(first: tuple[float, float], second: tuple[float, float])
     OutOfRange
         the loss rises less than with the flow or more than with its square (a coefficient below 0).
 
-    Reference: two equations in a and b (closed form); form of the law MEMORY.
+    Reference: two equations in a and b (closed form).
     """
     exponent = filter_exponent(first, second)
     if (odd := outlier(exponent, 1.0, 2.0)) is not None:
@@ -52,7 +52,7 @@ def filter_exponent(first: tuple[float, float], second: tuple[float, float]) -> 
     OutOfRange
         flows not above 0 or the second not greater than the first.
 
-    Reference: m = ln(P2/P1)/ln(Q2/Q1) (closed form); form of the law MEMORY.
+    Reference: m = ln(P2/P1)/ln(Q2/Q1) (closed form).
     """
     if not 0.0 < first[0] < second[0]:
         raise OutOfRange("flow of the filter's second point", second[0], first[0], float("inf"), "m3/s")

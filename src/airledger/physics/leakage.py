@@ -150,7 +150,7 @@ def reference_flow_coefficient(
     viscosity : Values
         dynamic viscosity of that air [Pa s].
 
-    Reference: ASTM E779 (reference flow coefficient), MEMORY.
+    Reference: inverse of `air_correction` (closed form).
     """
     return flow_coefficient / air_correction(exponent, density, viscosity)
 

@@ -113,7 +113,7 @@ def standard_pressure(elevation: Values) -> Values:
     OutOfRange
         elevation outside -500 to 11,000 m.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1 (psychrometrics), pressure and altitude, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 (psychrometrics) as in PsychroLib 2.5.0, COMPUTED.
     """
     if (odd := outlier(elevation, -500.0, 11_000.0)) is not None:
         raise OutOfRange("elevation", odd, -500.0, 11_000.0, "m")
@@ -136,7 +136,7 @@ def humidity_ratio(vapour_pressure: Values, pressure: Values = STANDARD_PRESSURE
     OutOfRange
         vapour pressure negative or above half the barometric pressure.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     if (odd := outlier(vapour_pressure / pressure, 0.0, 0.5)) is not None:
         raise OutOfRange("vapour pressure over barometric pressure", odd, 0.0, 0.5, "-")
@@ -153,7 +153,7 @@ def vapour_pressure(humidity_ratio: Values, pressure: Values = STANDARD_PRESSURE
     pressure : Values
         barometric pressure [Pa].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     return pressure * humidity_ratio / (MASS_RATIO + humidity_ratio)
 
@@ -168,7 +168,7 @@ def humidity_ratio_from_dew_point(dew_point: Values, pressure: Values = STANDARD
     pressure : Values
         barometric pressure [Pa].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     return humidity_ratio(saturation_pressure(dew_point), pressure)
 
@@ -192,7 +192,7 @@ def humidity_ratio_from_relative_humidity(
     OutOfRange
         relative humidity outside 0 to 1.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     if (odd := outlier(relative_humidity, 0.0, 1.0)) is not None:
         raise OutOfRange("relative humidity", odd, 0.0, 1.0, "-")
@@ -216,7 +216,7 @@ def humidity_ratio_from_wet_bulb(temperature: Values, wet_bulb: Values, pressure
     OutOfRange
         wet bulb above the dry bulb, or so low that the air would hold less than no water.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     if (odd := outlier(temperature - wet_bulb, 0.0, np.inf)) is not None:
         raise OutOfRange("dry bulb minus wet bulb", odd, 0.0, np.inf, "K")
@@ -238,7 +238,7 @@ def relative_humidity(temperature: Values, humidity_ratio: Values, pressure: Val
     pressure : Values
         barometric pressure [Pa].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     return vapour_pressure(humidity_ratio, pressure) / saturation_pressure(temperature)
 
@@ -253,7 +253,7 @@ def dew_point(humidity_ratio: Values, pressure: Values = STANDARD_PRESSURE) -> V
     pressure : Values
         barometric pressure [Pa].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1 (Hyland and Wexler 1983), MEMORY, inverted numerically.
+    Reference: ASHRAE Fundamentals ch. 1 (Hyland and Wexler 1983) as in PsychroLib 2.5.0, COMPUTED, inverted.
     """
     return saturation_temperature(vapour_pressure(humidity_ratio, pressure))
 
@@ -277,7 +277,7 @@ def wet_bulb(temperature: Values, humidity_ratio: Values, pressure: Values = STA
     OutOfRange
         relative humidity outside 0 to 1, or temperature outside -60 to 90 degC.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY, inverted numerically; PsychroLib 2.5.0 stops within 0.001 K.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0 (which stops within 0.001 K), COMPUTED, inverted.
     """
     if (odd := outlier(temperature, -60.0, 90.0)) is not None:
         raise OutOfRange("temperature", odd, -60.0, 90.0, "degC")
@@ -304,7 +304,7 @@ def enthalpy(temperature: Values, humidity_ratio: Values) -> Values:
     humidity_ratio : Values
         water vapour for each kg of dry air [kg/kg].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     return DRY_AIR_HEAT * temperature + humidity_ratio * (EVAPORATION_HEAT + VAPOUR_HEAT * temperature)
 
@@ -326,7 +326,7 @@ def specific_volume(temperature: Values, humidity_ratio: Values, pressure: Value
     OutOfRange
         pressure outside 20,000 to 120,000 Pa (a pressure difference handed in by mistake).
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     if (odd := outlier(pressure, 20_000.0, 120_000.0)) is not None:
         raise OutOfRange("barometric pressure", odd, 20_000.0, 120_000.0, "Pa")
@@ -345,7 +345,7 @@ def dry_air_density(temperature: Values, humidity_ratio: Values = 0.0, pressure:
     pressure : Values
         barometric pressure [Pa].
 
-    Reference: 1/v, ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: 1/v, ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     return 1.0 / specific_volume(temperature, humidity_ratio, pressure)
 
@@ -362,7 +362,7 @@ def density(temperature: Values, humidity_ratio: Values = 0.0, pressure: Values 
     pressure : Values
         barometric pressure [Pa].
 
-    Reference: (1 + W)/v, ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: (1 + W)/v, ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     return (1.0 + humidity_ratio) / specific_volume(temperature, humidity_ratio, pressure)
 

@@ -40,7 +40,7 @@ def saturation_pressure(temperature: Values) -> Values:
     OutOfRange
         temperature outside -100 to 200 degC.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1 (Hyland and Wexler 1983), MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 (Hyland and Wexler 1983) as in PsychroLib 2.5.0, COMPUTED.
     """
     if (odd := outlier(temperature, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)) is not None:
         raise OutOfRange("temperature", odd, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, "degC")
@@ -64,7 +64,7 @@ def saturation_temperature(vapour_pressure: Values) -> Values:
     OutOfRange
         vapour pressure below that of ice at -100 degC or above that of water at 200 degC.
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1 (Hyland and Wexler 1983), MEMORY, inverted numerically.
+    Reference: ASHRAE Fundamentals ch. 1 (Hyland and Wexler 1983) as in PsychroLib 2.5.0, COMPUTED, inverted.
     """
     low, high = float(saturation_pressure(LOWEST_TEMPERATURE)), float(saturation_pressure(HIGHEST_TEMPERATURE))
     if (odd := outlier(vapour_pressure, low, high)) is not None:
@@ -91,7 +91,7 @@ def log_saturation(temperature: Values, over_water: Truths) -> tuple[Values, Val
     over_water : Truths
         whether the vapour stands over water (else over ice) [-].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1 (Hyland and Wexler 1983), MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 (Hyland and Wexler 1983) as in PsychroLib 2.5.0, COMPUTED.
     """
     kelvin = temperature + KELVIN
     k = [np.where(over_water, water, ice)[()] for water, ice in zip(_WATER, _ICE, strict=True)]
@@ -116,7 +116,7 @@ def wet_bulb_balance(temperature: Values, bulb: Values, pressure: Values, over_w
     over_water : Truths
         whether the bulb is wetted with water (else with ice) [-].
 
-    Reference: ASHRAE Fundamentals 2021 ch. 1, MEMORY; equals PsychroLib 2.5.0.
+    Reference: ASHRAE Fundamentals ch. 1 as in PsychroLib 2.5.0, COMPUTED.
     """
     # W = [(A - B b) Ws - 1.006 (t - b)] / (A + 1.86 t - C b), kJ; ice: A 2830, B 0.24, C 2.1
     heat = np.where(over_water, 2501.0, 2830.0)
