@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import typst
 
 from airledger.errors import CannotCompute
 from airledger.quantities import number
@@ -212,6 +213,26 @@ def test_words_are_never_read_as_markup(tmp_path: Path) -> None:
 
 
 def test_a_paper_that_cannot_be_set_is_one_clear_message(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("airledger.report.paper.content", lambda *_: {"title": 1})
+    monkeypatch.setattr("airledger.report.paper._content", lambda *_: {"under": []})
     with pytest.raises(CannotCompute, match="the paper could not be set"):
         pdf(outcome(), "ip")
+
+
+def test_a_paper_with_a_warning_is_not_handed_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    real = typst.compile_with_warnings
+
+    def with_another_font(files: dict[str, bytes], **options: Any) -> Any:
+        files["main.typ"] = files["main.typ"].replace(b"IBM Plex Sans", b"A Font That Is Not There")
+        return real(files, **options)
+
+    monkeypatch.setattr(typst, "compile_with_warnings", with_another_font)
+    with pytest.raises(CannotCompute, match="unknown font family"):
+        pdf(outcome(), "ip")
+
+
+@pytest.mark.parametrize("study", sorted(outcome().results))
+def test_each_study_alone_makes_a_paper(study: str, tmp_path: Path) -> None:
+    alone = replace(outcome(), results={study: outcome().results[study]}, findings=(), not_run=())
+    first, *others = pages(pdf(alone, "si"), tmp_path)
+    assert outcome().headline in " ".join(first.split())
+    assert others

@@ -10,7 +10,7 @@ from airledger.report.account_text import account_text
 from airledger.report.csv_files import states_csv, tables
 from airledger.report.json_text import json_text
 from airledger.report.outcome import Outcome
-from airledger.report.paper import pdf, pictures
+from airledger.report.paper import drawn
 
 PAPER, WHOLE, STATES, ACCOUNT = "airledger.pdf", "airledger.json", "states.csv", "account.txt"
 
@@ -28,11 +28,12 @@ def files(outcome: Outcome, system: str, date: datetime.date | None = None) -> d
         of the paper; None prints "undated"
     """
     texts = {STATES: states_csv(outcome, system), WHOLE: json_text(outcome)}
-    texts |= tables(outcome, system) | pictures(outcome, system)
+    paper = drawn(outcome, system)
+    texts |= tables(outcome, system) | paper.pictures
     if "air_balance" in outcome.results:
         texts[ACCOUNT] = account_text(outcome, system)
     made = {name: words.encode("utf-8") for name, words in texts.items()}
-    return {PAPER: pdf(outcome, system, date), **dict(sorted(made.items()))}
+    return {PAPER: paper.pdf(date), **dict(sorted(made.items()))}
 
 
 def write(outcome: Outcome, folder: Path | str, system: str = "ip", date: datetime.date | None = None) -> list[Path]:

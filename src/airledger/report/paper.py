@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import datetime
 import json
-from importlib import resources
+from dataclasses import dataclass
 from typing import Any
 
-from airledger.errors import CannotCompute
 from airledger.report import pressure_tape
 from airledger.report.blocks import Block, Section, picture, sentence, shortened, together
 from airledger.report.facts import FOOT, dangers, gates, notches, rows, tightness_words
@@ -18,9 +17,9 @@ from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
 from airledger.report.svg import Drawing
 from airledger.report.text_width import settable
+from airledger.report.typesetting import typeset
 
 UNDATED = datetime.date(2000, 1, 1)
-STANDARD = "a-2a"
 
 
 def sections(outcome: Outcome, system: str) -> list[Section]:
@@ -33,8 +32,6 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     system : str
         ``ip`` or ``si``
     """
-    if is_small(outcome):
-        return []
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
         worst(outcome, system), doors(outcome, system), plans(outcome, system), punch_list(outcome), cautions(outcome),
@@ -43,8 +40,39 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     return [page for page in pages if page is not None]
 
 
-def pictures(outcome: Outcome, system: str) -> dict[str, str]:
-    """File name -> SVG, for every picture of the paper.
+@dataclass(frozen=True)
+class Drawn:
+    """Everything of a run that papers show: its subjects, the tape, and what a small house has on its only page."""
+
+    outcome: Outcome
+    system: str
+    sections: tuple[Section, ...]
+    first: Section | None
+    tape: Drawing | None
+
+    @property
+    def pictures(self) -> dict[str, str]:
+        """File name -> SVG, for every picture."""
+        drawings = {"tape.svg": self.tape} if self.tape else {}
+        for section in (*self.sections, *([self.first] if self.first else [])):
+            drawings.update(section.pictures)
+        return {file: drawing.svg() for file, drawing in drawings.items()}
+
+    def pdf(self, date: datetime.date | None = None) -> bytes:
+        """The paper as PDF/A.
+
+        Parameters
+        ----------
+        date : date
+            printed and kept as metadata; None prints "undated"
+        """
+        files = {name: settable(svg).encode() for name, svg in self.pictures.items()}
+        files["paper.json"] = _told(_content(self, date)).encode()
+        return typeset("house.typ", files, date or UNDATED)
+
+
+def drawn(outcome: Outcome, system: str) -> Drawn:
+    """A run made ready for paper.
 
     Parameters
     ----------
@@ -53,15 +81,14 @@ def pictures(outcome: Outcome, system: str) -> dict[str, str]:
     system : str
         ``ip`` or ``si``
     """
-    tape = _tape(outcome)
-    drawings = {"tape.svg": tape} if tape else {}
-    for section in [*sections(outcome, system), *_first(outcome, system)]:
-        drawings.update(section.pictures)
-    return {file: drawing.svg() for file, drawing in drawings.items()}
+    marks, small = notches(outcome), is_small(outcome)
+    tape = pressure_tape.drawing(marks, gates(outcome), "How hard the house is pulled") if marks else None
+    subjects = () if small else tuple(sections(outcome, system))
+    return Drawn(outcome, system, subjects, one_page_blocks(outcome, system) if small else None, tape)
 
 
 def pdf(outcome: Outcome, system: str, date: datetime.date | None = None) -> bytes:
-    """The paper as PDF/A.
+    """The paper of a run as PDF/A.
 
     Parameters
     ----------
@@ -71,48 +98,13 @@ def pdf(outcome: Outcome, system: str, date: datetime.date | None = None) -> byt
         ``ip`` or ``si``
     date : date
         printed and kept as metadata; None prints "undated"
-
-    Raises
-    ------
-    CannotCompute
-        the typesetter complained: a paper with a warning is not handed out.
     """
-    import typst  # noqa: PLC0415  # here, because no other output needs it and importing it takes long
-
-    day = date or UNDATED
-    package = resources.files("airledger").joinpath("report")
-    files = {"main.typ": package.joinpath("templates", "house.typ").read_bytes()}
-    files |= {name: settable(svg).encode() for name, svg in pictures(outcome, system).items()}
-    files["paper.json"] = _told(content(outcome, system, date)).encode()
-    try:
-        made, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]  # takes a set of files, types lag
-            files,
-            format="pdf",
-            font_paths=[str(package.joinpath("fonts"))],
-            ignore_system_fonts=True,
-            pdf_standards=[STANDARD],
-            timestamp=datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC),
-        )
-    except typst.TypstError as problem:
-        raise CannotCompute(f"the paper could not be set: {problem.message}") from problem
-    if warnings:
-        raise CannotCompute("the paper could not be set: " + "; ".join(str(warning.message) for warning in warnings))
-    return bytes(made)
+    return drawn(outcome, system).pdf(date)
 
 
-def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[str, Any]:
-    """Every word and figure of the paper, as the template reads it.
-
-    Parameters
-    ----------
-    outcome : Outcome
-        what a run found
-    system : str
-        ``ip`` or ``si``
-    date : date
-        None prints "undated"
-    """
-    day, tape = date or UNDATED, _tape(outcome)
+def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
+    """Every word and figure of the paper, as the template reads it."""
+    outcome, system, day = made.outcome, made.system, date or UNDATED
     headline, _, more = (outcome.headline or "How this house breathes.").partition(". ")
     headline += "." if more else ""
     actions = rows(outcome, "make_up_air", "actions")[:3]
@@ -126,16 +118,16 @@ def content(outcome: Outcome, system: str, date: datetime.date | None) -> dict[s
             {"where": f.where, "message": sentence(f.message), "action": sentence(f.action)} for f in dangers(outcome)
         ],
         "headline": together(headline),
-        "small": is_small(outcome),
+        "small": made.first is not None,
         "headline_size": 21 if len(headline) < 110 else 17 if len(headline) < 200 else 14,
         "under": [together(words) for words in (more, tightness_words(outcome, system)) if words],
-        "tape": picture("tape.svg", tape) if tape else None,
+        "tape": picture("tape.svg", made.tape) if made.tape else None,
         "actions": [
             {"number": f"{place + 1}", "action": together(str(row["action"])), "detail": str(row.get("detail") or "")}
             for place, row in enumerate(actions)
         ],
-        "first": [block for section in _first(outcome, system) for block in section.blocks],
-        "sections": [_section(section) for section in sections(outcome, system)],
+        "first": made.first.blocks if made.first else [],
+        "sections": [_section(section) for section in made.sections],
     }  # fmt: skip
 
 
@@ -154,13 +146,3 @@ def _section(section: Section) -> Block:
         "sentence": together(section.sentence), "short": shortened(section.sentence), "own_page": section.own_page,
         "whole": section.whole, "blocks": section.blocks,
     }  # fmt: skip
-
-
-def _first(outcome: Outcome, system: str) -> list[Section]:
-    """What a small house has on its only page."""
-    return [one_page_blocks(outcome, system)] if is_small(outcome) else []
-
-
-def _tape(outcome: Outcome) -> Drawing | None:
-    marks = notches(outcome)
-    return pressure_tape.drawing(marks, gates(outcome), "How hard the house is pulled") if marks else None
