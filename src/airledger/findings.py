@@ -12,9 +12,11 @@ BASES = ("law", "standard", "maker", "practice", "user")
 class Finding:
     """One thing found.
 
-    study, code: who found it and its stable name · severity: one of `SEVERITIES` · basis: one of `BASES` · where: room, door, machine
+    study, code: who found it and its stable name · severity: one of `SEVERITIES` · basis: one of `BASES` · where:
+    room, door, machine
     state: the named or found state · value, low, high, limit: SI numbers or None · unit: their SI unit, "" if none
-    message: written for a framer · action: what to do · source: where the limit comes from · confirmed: whether that source was seen.
+    message: written for a framer · action: what to do · source: where the limit comes from · confirmed: whether that
+    source was seen.
     """
 
     study: str

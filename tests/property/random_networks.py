@@ -1,5 +1,8 @@
-"""Random networks for the solver: coefficients over eight decades, exponents 0.5 to 1, fans stronger than the envelope, stack, wind,
-gravity dampers, ducts with friction and filters, fan curves at any speed. All invented; the seed makes them repeatable."""
+"""Random networks for the solver: coefficients over eight decades, exponents 0.5 to 1, fans stronger than the
+envelope, stack, wind, gravity dampers, ducts with friction and filters, fan curves at any speed.
+
+All invented; the seed makes them repeatable.
+"""
 
 from __future__ import annotations
 

@@ -28,7 +28,10 @@ def law_flows(rows: Rows, difference: np.ndarray) -> np.ndarray:
 
 
 def check_solved(network: Network, rows: Rows, solution: Solution) -> None:
-    """Every row converged; every node balances, computed here anew; every flow lies within its law at the reported pressures."""
+    """Every row converged.
+
+    Every node balances, computed here anew; every flow lies within its law at the reported pressures.
+    """
     assert solution.converged.all()
     balance, size = np.zeros_like(solution.pressure), np.zeros_like(solution.pressure)
     for place, element in enumerate(network.elements):

@@ -1,4 +1,7 @@
-"""Small networks for the published cases: volume flows in L/s or m3/s at one density, so that printed numbers compare as they stand."""
+"""Small networks for the published cases.
+
+Volume flows in L/s or m3/s at one density, so that printed numbers compare as they stand.
+"""
 
 from __future__ import annotations
 

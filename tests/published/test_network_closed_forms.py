@@ -1,6 +1,7 @@
 """Closed forms of stack, one-zone houses and ducts, against the network solver.
 
-COMPUTED values of the check file network.md, sections 4, 5, 6: closed forms, scipy 1.16.3 and Colebrook by fluids 1.3.1,
+COMPUTED values of the check file network.md, sections 4, 5, 6: closed forms, scipy 1.16.3 and Colebrook by fluids
+1.3.1,
 rho 1.204 kg/m3, nu 1/66400 m2/s, unless a comment says otherwise.
 """
 
@@ -161,7 +162,10 @@ def parabola(shut_off: float, free: float, count: int = 400) -> tuple[tuple[floa
 
 
 def test_hood_curve_duct_and_house() -> None:
-    """Section 6: hood P = 400 (1-(Q/900)^2), duct 30 Pa at 600 cfm, no make-up: 705.796 cfm, house -112.489 Pa, fan 154.00 Pa."""
+    """Section 6.
+
+    Hood P = 400 (1-(Q/900)^2), duct 30 Pa at 600 cfm, no make-up: 705.796 cfm, house -112.489 Pa, fan 154.00 Pa.
+    """
     sketch = Sketch(["house", "duct"])
     sketch.power("outdoors", "house", ENVELOPE, 0.65)
     sketch.power("duct", "outdoors", 600 * CFM / math.sqrt(30), 0.5)
@@ -217,7 +221,10 @@ def test_plain_newton_cycles_where_this_one_does_not(exponent: float) -> None:
 
 
 def test_residual_and_not_the_success_flag() -> None:
-    """Section 4, trap: a general root finder stopped 0.0077 L/s out of balance with its flag up; here every sum closes to rounding."""
+    """Section 4, trap: a general root finder stopped 0.0077 L/s out of balance with its flag up.
+
+    Here every sum closes to rounding.
+    """
     gradient = 1.346631
     sketch = Sketch(["house", *(f"dead end {k}" for k in range(3))])
     for height in (0.5, 5.5):

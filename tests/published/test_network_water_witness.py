@@ -1,4 +1,4 @@
-"""The network solver against EPANET 2.3 (owa-epanet), by both mappings of the check file network.md, sections 8 and 9."""
+"""The network solver against EPANET 2.3 (owa-epanet), by the mappings of the check file network.md, 8 and 9."""
 
 from __future__ import annotations
 
@@ -118,7 +118,8 @@ def water_house(hood: float, inches: float) -> str:
         [
             "[JUNCTIONS]", f"house 0 {hood * CFM * 1000:.12g}", "leak 0 0", "[RESERVOIRS]", "OUT 0", "[PIPES]",
             "PL house leak 0.001 1000 0.09 0 Open", f"DUCT OUT house {15 * FOOT:.12g} {inches * 25.4:.12g} 0.09 3 Open",
-            "[EMITTERS]", f"leak {emitter:.12g}", "[TIMES]", "Duration 0", "[OPTIONS]", "Units LPS", "Headloss D-W", "Viscosity 14.7370",
+            "[EMITTERS]", f"leak {emitter:.12g}", "[TIMES]", "Duration 0", "[OPTIONS]", "Units LPS", "Headloss D-W",
+            "Viscosity 14.7370",
             "Emitter Exponent 0.65", "Trials 500", "Accuracy 1e-8", "[END]", "",
         ]
     )  # fmt: skip
@@ -150,10 +151,12 @@ def test_fan_curve_by_mapping_b() -> None:
     emitter = ENVELOPE * 1000 * pascal**0.65
     text = "\n".join(
         [
-            "[JUNCTIONS]", "house 0 0", "leak 0 0", "duct 0 0", "[RESERVOIRS]", "OUT 0", "[PIPES]", "PL house leak 0.001 1000 0.09 0 Open",
-            f"D duct OUT 0.001 300 0.09 {loss:.12g} Open", "[PUMPS]", "HOOD house duct HEAD 1", "[CURVES]", f"1 0 {400 / pascal:.12g}",
-            f"1 {free / 2:.12g} {300 / pascal:.12g}", f"1 {free * 0.999999:.12g} {400 / pascal * 2e-6:.12g}", "[EMITTERS]",
-            f"leak {emitter:.12g}", "[TIMES]", "Duration 0", "[OPTIONS]", "Units LPS", "Headloss D-W", "Viscosity 14.7370",
+            "[JUNCTIONS]", "house 0 0", "leak 0 0", "duct 0 0", "[RESERVOIRS]", "OUT 0", "[PIPES]",
+            "PL house leak 0.001 1000 0.09 0 Open", f"D duct OUT 0.001 300 0.09 {loss:.12g} Open", "[PUMPS]",
+            "HOOD house duct HEAD 1", "[CURVES]", f"1 0 {400 / pascal:.12g}", f"1 {free / 2:.12g} {300 / pascal:.12g}",
+            f"1 {free * 0.999999:.12g} {400 / pascal * 2e-6:.12g}", "[EMITTERS]",
+            f"leak {emitter:.12g}", "[TIMES]", "Duration 0", "[OPTIONS]", "Units LPS", "Headloss D-W",
+            "Viscosity 14.7370",
             "Emitter Exponent 0.65", "Trials 500", "Accuracy 1e-8", "[END]", "",
         ]
     )  # fmt: skip

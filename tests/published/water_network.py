@@ -1,6 +1,7 @@
 """An independent witness: EPANET 2.3 (package owa-epanet) solves the same network written as a water network.
 
-Mapping A of the check file network.md, section 8: 1 m of head = 1 Pa, 1 L/s = 1 L/s. Mapping B, section 9: real ducts, head in metres of air.
+Mapping A of the check file network.md, section 8: 1 m of head = 1 Pa, 1 L/s = 1 L/s. Mapping B, section 9: real
+ducts, head in metres of air.
 """
 
 from __future__ import annotations

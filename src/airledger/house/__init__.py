@@ -1,1 +1,4 @@
-"""A house as people in the trade say it: immutable values, what is running, the weather, and the way to network rows."""
+"""A house as people in the trade say it.
+
+Immutable values, what is running, the weather, and the way to network rows.
+"""

@@ -1,7 +1,9 @@
 """From a house to network rows: topology once, numbers for any batch of states.
 
-Every candidate opening is in place; a shut one keeps a shut leakage. Temperatures are data of the row, never of the flow. What the blower-door
-test already held counts once: the model is run as the test was (fans off, rooms at -50 Pa, taped things shut), and what its openings pass
+Every candidate opening is in place; a shut one keeps a shut leakage. Temperatures are data of the row, never of the
+flow. What the blower-door
+test already held counts once: the model is run as the test was (fans off, rooms at -50 Pa, taped things shut), and
+what its openings pass
 then is taken off the tested leakage before that is spread over the leaks.
 """
 
@@ -40,7 +42,7 @@ from airledger.sources import Assumption, Source
 Array = NDArray[np.float64]
 
 LEAST_LEFT = 0.4
-"""Share of the tested leakage that has to be left for the envelope after the openings are taken off, else a caution [-]."""
+"""Share of the tested leakage left for the envelope once the openings are taken off; less is a caution [-]."""
 
 CLAMP = 1e4
 """Conductance with which rooms are held at the test pressure, as an orifice [m2]: large against any opening."""
@@ -153,7 +155,8 @@ class Model:
         left = tested - self.held_at_test
         if np.any(left <= 0):
             raise InputError(
-                f"the openings in the file pass {self.held_at_test * 3600:.0f} m3/h at 50 Pa, more than the house leaks in all; "
+                f"the openings in the file pass {self.held_at_test * 3600:.0f} m3/h at 50 Pa, "
+                "more than the house leaks in all; "
                 "if they were sealed during the blower-door test, list them under  envelope: taped at the test"
             )
         coefficient: Array = np.asarray(left / TEST_PRESSURE**power)
@@ -161,7 +164,10 @@ class Model:
 
     @cached_property
     def held_at_test(self) -> float:
-        """Flow [m3/s, reference air] that the modelled openings pass with fans off and every room at -50 Pa, taped things left out."""
+        """Flow that the modelled openings pass during the test [m3/s, reference air].
+
+        Fans off, every room at -50 Pa, taped things left out.
+        """
         taped = set(self.house.envelope.taped)
         specs = [spec for spec in self.specs if not isinstance(spec, EnvelopeLeak) and not _is_taped(spec, taped)]
         inside = {room.name for room in self.house.conditioned}
@@ -226,7 +232,9 @@ def _air_of(house: House, name: str, season: Outdoors) -> tuple[float, float, fl
 
 
 def node_air(house: House, name: str, season: Outdoors) -> AirState:
-    """The air at a node in a season: a room's own, outdoors, that of the end a duct is meant to draw from, or what leaves the core.
+    """The air at a node in a season.
+
+    A room's own, outdoors, that of the end a duct is meant to draw from, or what leaves the core.
 
     Parameters
     ----------
@@ -263,7 +271,10 @@ def _behind_core(house: House, season: Outdoors, out: bool | None = None) -> Air
 
 
 def _as_tested(house: House) -> Settings:
-    """How a house stands during a blower-door test: every fan off, doors between rooms open, everything to outdoors shut."""
+    """How a house stands during a blower-door test.
+
+    Every fan off, doors between rooms open, everything to outdoors shut.
+    """
     state: dict[Key, float] = {}
     for (kind, name), value in standing(house).items():
         state[kind, name] = 0.0 if kind == "speed" else value

@@ -33,7 +33,10 @@ FILTER_SPEED = 5.0
 
 @dataclass(frozen=True)
 class FlapTerms:
-    """A flap at the end of a run: loss [-] on the duct's velocity, opening pressure [Pa], shut leakage (flow [m3/s], pressure [Pa])."""
+    """A flap at the end of a run.
+
+    Loss [-] on the duct's velocity, opening pressure [Pa], shut leakage (flow [m3/s], pressure [Pa]).
+    """
 
     loss: float
     opens_at: float
@@ -42,8 +45,13 @@ class FlapTerms:
 
 @dataclass(frozen=True)
 class Terms:
-    """A run as numbers. length [m] with compression counted, diameter [m] hydraulic, roughness [m], area [m2], local [-] on the duct's velocity,
-    fixed [1/m4] of parts with a face of their own, rise [m], filter (clean, dirty [Pa], flow [m3/s], exponent [-]), flap, what was assumed."""
+    """A run as numbers.
+
+    length [m] with compression counted, diameter [m] hydraulic, roughness [m], area [m2], local [-] on the duct's
+    velocity,
+    fixed [1/m4] of parts with a face of their own, rise [m], filter (clean, dirty [Pa], flow [m3/s], exponent [-]),
+    flap, what was assumed.
+    """
 
     length: float
     diameter: float
@@ -76,8 +84,9 @@ class Terms:
         """
         clean, dirty, flow, exponent = self.filter
         return Run(
-            through, kind, *ends, *heights, column=ends[0], length=self.length, diameter=self.diameter, roughness=self.roughness,
-            area=self.area, local=self.local, fixed=self.fixed, clean=clean, dirtied=dirty, filter_flow=flow, filter_exponent=exponent, size=size,
+            through, kind, *ends, *heights, column=ends[0], length=self.length, diameter=self.diameter,
+            roughness=self.roughness, area=self.area, local=self.local, fixed=self.fixed, clean=clean, dirtied=dirty,
+            filter_flow=flow, filter_exponent=exponent, size=size,
         )  # fmt: skip
 
 

@@ -1,7 +1,9 @@
 """Elements as the assembly writes them down, and how a batch of settings turns them into laws.
 
-A `Spec` says what an element is in the trade's terms; `laws` gives the numbers for all rows at once. Heights are above the site's datum; the
-pressure of a node is inside minus undisturbed outdoors at the node's own height, so that the offset of an element between heights is
+A `Spec` says what an element is in the trade's terms; `laws` gives the numbers for all rows at once. Heights are
+above the site's datum; the
+pressure of a node is inside minus undisturbed outdoors at the node's own height, so that the offset of an element
+between heights is
 
     b = buoyancy(tail, z_tail) - buoyancy(head, z_head) + (rho_out - rho_column) g (z_head - z_tail) + wind at the ends,
     buoyancy(node, z) = (rho_out - rho_node) g (z - z_node).
@@ -29,12 +31,18 @@ PLAIN_EXPONENT = 0.65
 """Exponent of a shut damper, flap or core [-]: that of cracks, common practice."""
 
 LEAST = 1e-12
-"""What is left of an opening that is shut, as a share of its open coefficient [-]; the envelope's leakage holds the rest."""
+"""What is left of an opening that is shut, as a share of its open coefficient [-].
+
+The envelope's leakage holds the rest.
+"""
 
 
 @dataclass(frozen=True)
 class Spec:
-    """What all elements have: through and kind in words, names of the nodes at tail and head, their heights [m], and a factor."""
+    """What all elements have.
+
+    Through and kind in words, names of the nodes at tail and head, their heights [m], and a factor.
+    """
 
     through: str
     kind: str
@@ -87,9 +95,14 @@ class Fan(Spec):
 
 @dataclass(frozen=True)
 class Run(Spec):
-    """A duct run. length [m] with compression counted; diameter [m] hydraulic; roughness, area [m, m2]; local: sum of K [-] on the duct's own
-    velocity; fixed [1/m4]: sum of K/(2 A^2) of parts with their own face; filter clean, dirty [Pa] at a flow [m3/s] with an exponent [-];
-    size: diameter [m] by state where it is looked for; dirty [-] by state."""
+    """A duct run.
+
+    length [m] with compression counted; diameter [m] hydraulic; roughness, area [m, m2]; local: sum of K [-] on the
+    duct's own
+    velocity; fixed [1/m4]: sum of K/(2 A^2) of parts with their own face; filter clean, dirty [Pa] at a flow [m3/s]
+    with an exponent [-];
+    size: diameter [m] by state where it is looked for; dirty [-] by state.
+    """
 
     length: float = 0.0
     diameter: float = 0.1
@@ -116,7 +129,12 @@ class GravityWay(Spec):
 
 @dataclass(frozen=True)
 class NodeAir:
-    """Air at every node for a batch, outdoors last: density, dry-air density [kg/m3], viscosity [Pa s], (nodes + 1, rows or 1); height [m]."""
+    """Air at every node for a batch, outdoors last.
+
+    density, dry-air density [kg/m3], viscosity [Pa s], all (nodes + 1, rows or 1).
+
+    Height [m].
+    """
 
     density: Array
     dry: Array
@@ -157,7 +175,7 @@ def laws(specs: Sequence[Spec], ends: NDArray[np.intp], air: NodeAir, settings: 
     fans = _places(specs, Fan)
     curves: dict[FanCurve, list[int]] = {}
     for place in fans:
-        curves.setdefault(specs[place].curve, []).append(int(place))  # type: ignore[attr-defined]  # a Fan by its place
+        curves.setdefault(specs[place].curve, []).append(int(place))
     for curve, listed in curves.items():
         made.append((np.array(listed), _fan(specs, np.array(listed), ends, air, settings, curve)))
     return tuple(made)
@@ -194,8 +212,13 @@ def _entering(places: NDArray[np.intp], ends: NDArray[np.intp], values: Array) -
 
 
 def _power(
-    specs: Sequence[Spec], places: NDArray[np.intp], ends: NDArray[np.intp], air: NodeAir, settings: Settings, coefficient: Array
-) -> PowerLaw:  # noqa: PLR0913 - one more than six, all of them the batch  # fmt: skip
+    specs: Sequence[Spec],
+    places: NDArray[np.intp],
+    ends: NDArray[np.intp],
+    air: NodeAir,
+    settings: Settings,
+    coefficient: Array,
+) -> PowerLaw:
     envelope_exponent = narrow(settings.column(EXPONENT, PLAIN_EXPONENT))
     base, exponent = [], []
     for place in places:
@@ -227,13 +250,18 @@ def _fixed(
     specs: Sequence[Spec], places: NDArray[np.intp], ends: NDArray[np.intp], air: NodeAir, settings: Settings
 ) -> FixedFlow:
     forward, _ = _entering(places, ends, air.dry)
-    flows = _stacked([specs[place].flow * _factor(specs[place], settings) for place in places])  # type: ignore[attr-defined]  # a Machine
+    flows = _stacked([specs[place].flow * _factor(specs[place], settings) for place in places])
     return FixedFlow(forward * flows)
 
 
 def _fan(
-    specs: Sequence[Spec], places: NDArray[np.intp], ends: NDArray[np.intp], air: NodeAir, settings: Settings, curve: FanCurve
-) -> FanLaw:  # noqa: PLR0913 - as above  # fmt: skip
+    specs: Sequence[Spec],
+    places: NDArray[np.intp],
+    ends: NDArray[np.intp],
+    air: NodeAir,
+    settings: Settings,
+    curve: FanCurve,
+) -> FanLaw:
     speeds = _stacked(
         [
             narrow(spec.speed(settings)) if isinstance(spec, Fan) and spec.speed else np.ones(1)
@@ -246,7 +274,9 @@ def _fan(
 
 
 def outside_resistance(curve: FanCurve) -> float:
-    """Resistance k [Pa s2/m6] of a fan beyond free delivery and in backflow: it continues the curve's slope at its last point.
+    """Resistance k [Pa s2/m6] of a fan beyond free delivery and in backflow.
+
+    It continues the curve's slope at its last point.
 
     Held between a tenth and ten times shut-off pressure over the square of the largest flow.
 
@@ -283,8 +313,9 @@ def _run(
     dry_forward, dry_reverse = _entering(places, ends, air.dry)
     viscosity = air.viscosity[ends[places, 0]]
     return RunLaw(
-        given("length") * np.ones_like(scale), wanted, given("roughness"), area, local, pressure, given("filter_flow") * scale * scale,
-        given("filter_exponent"), forward, reverse, dry_forward, dry_reverse, viscosity,
+        given("length") * np.ones_like(scale), wanted, given("roughness"), area, local, pressure,
+        given("filter_flow") * scale * scale, given("filter_exponent"), forward, reverse, dry_forward, dry_reverse,
+        viscosity,
     )  # fmt: skip
 
 
@@ -327,4 +358,5 @@ def offsets(
     column = (outside - air.density[columns]) * (z_head - z_tail)
     last = len(air.height) - 1
     sign = (tail == last).astype(float) - (head == last).astype(float)
-    return GRAVITY * (at_tail - at_head + column) + sign[:, None] * wind
+    offset: Array = GRAVITY * (at_tail - at_head + column) + sign[:, None] * wind
+    return offset

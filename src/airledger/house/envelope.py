@@ -23,7 +23,10 @@ USUAL_EXPONENT = Uncertain(0.60, 0.65, 0.70)
 
 
 class Wall(NamedTuple):
-    """A piece of a room's outside wall: length [m] and the direction it faces, clockwise from the plan's up [degrees]."""
+    """A piece of a room's outside wall.
+
+    Length [m] and the direction it faces, clockwise from the plan's up [degrees].
+    """
 
     length: float
     faces: float
@@ -31,7 +34,10 @@ class Wall(NamedTuple):
 
 @dataclass(frozen=True)
 class LeakPlace:
-    """A leak in one room: leak, room, height above the room's floor [m], share [-] of the envelope's leakage, facade it faces [degrees]."""
+    """A leak in one room.
+
+    Leak, room, height above the room's floor [m], share [-] of the envelope's leakage, facade it faces [degrees].
+    """
 
     leak: str
     room: str
@@ -55,7 +61,9 @@ def ach50(house: House) -> Uncertain:
 
 
 def exponent(house: House) -> tuple[Uncertain, tuple[Assumption, ...]]:
-    """Pressure exponent of the envelope's leaks [-]; 0.65 within 0.60 to 0.70, listed as assumed, where the file gives none.
+    """Pressure exponent of the envelope's leaks [-].
+
+    0.65 within 0.60 to 0.70, listed as assumed, where the file gives none.
 
     Parameters
     ----------

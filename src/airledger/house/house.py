@@ -1,6 +1,7 @@
 """The house: frozen values in the trade's words. Nothing here is computed and nothing here reads a file.
 
-Units are SI throughout (Pa, m, m3/s, degC, degrees); a value not known yet is an `Uncertain`. Every value keeps what the file says;
+Units are SI throughout (Pa, m, m3/s, degC, degrees); a value not known yet is an `Uncertain`. Every value keeps what
+the file says;
 what the file leaves out is None (or empty) and is filled, and listed as assumed, where it is used.
 """
 
@@ -26,7 +27,10 @@ class Season:
 
 @dataclass(frozen=True)
 class Wind:
-    """Wind to reckon with. low, high [m/s] at the weather station; direction it comes from [degrees, 0 = north], None = any."""
+    """Wind to reckon with.
+
+    Low, high [m/s] at the weather station; direction it comes from [degrees, 0 = north], None = any.
+    """
 
     low: float
     high: float
@@ -35,7 +39,10 @@ class Wind:
 
 @dataclass(frozen=True)
 class Site:
-    """Where the house stands. elevation [m]; north [degrees]: where the plan's up (y) axis points, clockwise from true north."""
+    """Where the house stands.
+
+    Elevation [m]; north [degrees]: where the plan's up (y) axis points, clockwise from true north.
+    """
 
     place: str = ""
     elevation: float = 0.0
@@ -47,7 +54,10 @@ class Site:
 
 @dataclass(frozen=True)
 class Limit:
-    """A limit the user set: wanted and tolerated [SI unit of the quantity]; a pressure is negative when the house is pulled down."""
+    """A limit the user set: wanted and tolerated [SI unit of the quantity].
+
+    A pressure is negative when the house is pulled down.
+    """
 
     wanted: float
     tolerated: float
@@ -73,7 +83,10 @@ class Ruling:
 
 @dataclass(frozen=True)
 class Leak:
-    """One place where the envelope leaks. share [-] of the tested leakage; height [m] above the room's floor; to: outdoors or a space."""
+    """One place where the envelope leaks.
+
+    Share [-] of the tested leakage; height [m] above the room's floor; to: outdoors or a space.
+    """
 
     name: str
     share: float
@@ -86,7 +99,8 @@ class Leak:
 class Envelope:
     """Tightness as lived in. `tightness` in `tightness_unit`: "ach50" [1/h] or "flow50" [m3/s at 50 Pa, reference air].
 
-    code_tightness: the value for the code, where a test gave another. taped: names of things sealed during the test. volume [m3].
+    code_tightness: the value for the code, where a test gave another. taped: names of things sealed during the test.
+    volume [m3].
     """
 
     tightness: Uncertain
@@ -111,7 +125,8 @@ class Room:
     """A room or a buffer space. kind: room | attic | crawl space | garage.
 
     area [m2], ceiling [m], volume [m3] or None = area x ceiling; outline [m] as (x, y) corners or () when not drawn;
-    vents [m2] free area to outdoors of a buffer space; air_as: "house" | "outdoors"; air [degC] by season name where it differs.
+    vents [m2] free area to outdoors of a buffer space; air_as: "house" | "outdoors"; air [degC] by season name where
+    it differs.
     """
 
     name: str
@@ -130,10 +145,14 @@ class Room:
 class Opening:
     """A way between two spaces. kind: door (a leaf) | window (a sash) | clear (always open) | grille.
 
-    between: two room names or "outdoors". width, height [m] of leaf, sash, clear opening or grille face. sill [m]: lower edge above the floor
-    of the first room. swings: in | out | "" (a door to outdoors swings in or out of the house; else towards the first room = "in").
-    undercut [m]; carpet: the undercut is blocked by carpet; stands: shut | open | a position "6 in" read as metres in `stands_open` [m];
-    opens_up_to [m]; knob [m] from the knob to the edge; closer [N] at the knob; faces: compass word; lies_flat: a stair or hatch in a floor;
+    between: two room names or "outdoors". width, height [m] of leaf, sash, clear opening or grille face. sill [m]:
+    lower edge above the floor
+    of the first room. swings: in | out | "" (a door to outdoors swings in or out of the house; else towards the first
+    room = "in").
+    undercut [m]; carpet: the undercut is blocked by carpet; stands: shut | open | a position "6 in" read as metres in
+    `stands_open` [m];
+    opens_up_to [m]; knob [m] from the knob to the edge; closer [N] at the knob; faces: compass word; lies_flat: a
+    stair or hatch in a floor;
     free [-] free-area ratio of a grille; door: name of a door that closes this clear opening.
     """
 
@@ -159,8 +178,11 @@ class Opening:
 
 @dataclass(frozen=True)
 class Duct:
-    """Cross-section and make of a duct. diameter [m] (round) or width, height [m] (rectangular); made_of: a word of parts/ducts.toml;
-    compressed [-] of flex; insulated: words."""
+    """Cross-section and make of a duct.
+
+    diameter [m] (round) or width, height [m] (rectangular); made_of: a word of parts/ducts.toml;
+    compressed [-] of flex; insulated: words.
+    """
 
     diameter: float | None = None
     width: float | None = None
@@ -191,9 +213,12 @@ class Flap:
 class RunItem:
     """One part of a run, in the order in which the air meets it.
 
-    kind: straight | elbow | transition | tee | wall cap | roof cap | entry | exit | filter | grille | damper | loss | fitting.
-    length [m] of a straight; rise [m] of a straight that goes up (+) or down (-); angle [degrees] of an elbow; loss [-] loss coefficient on
-    the duct's own velocity; word: fitting or material word; filter, flap: values; width, height [m], free [-] of a grille (diameter if round).
+    kind: straight | elbow | transition | tee | wall cap | roof cap | entry | exit | filter | grille | damper | loss |
+    fitting.
+    length [m] of a straight; rise [m] of a straight that goes up (+) or down (-); angle [degrees] of an elbow; loss
+    [-] loss coefficient on
+    the duct's own velocity; word: fitting or material word; filter, flap: values; width, height [m], free [-] of a
+    grille (diameter if round).
     """
 
     kind: str
@@ -213,7 +238,10 @@ class RunItem:
 
 @dataclass(frozen=True)
 class FanCurve:
-    """A fan's curve as its maker prints it: at: the speed it belongs to; points (flow [m3/s], pressure rise [Pa]) in rising flow."""
+    """A fan's curve as its maker prints it: at: the speed it belongs to.
+
+    Points (flow [m3/s], pressure rise [Pa]) in rising flow.
+    """
 
     at: str
     points: tuple[tuple[float, float], ...]
@@ -239,8 +267,11 @@ class VentilatorSpeed:
 
 @dataclass(frozen=True)
 class Ventilator:
-    """An ERV or HRV: two streams with fans. Shares [-] by room. core_leaks (flow [m3/s], pressure [Pa]) through the unit when off;
-    filters by stream ("outdoor side", "house side"); boost_lasts [s]; room it stands in."""
+    """An ERV or HRV: two streams with fans.
+
+    Shares [-] by room. core_leaks (flow [m3/s], pressure [Pa]) through the unit when off;
+    filters by stream ("outdoor side", "house side"); boost_lasts [s]; room it stands in.
+    """
 
     kind: str
     speeds: tuple[VentilatorSpeed, ...]
@@ -258,8 +289,10 @@ class Ventilator:
 class Exhaust:
     """A machine that blows air out. kind: hood | dryer | bath fan | vacuum | open fireplace | exhaust.
 
-    speeds (name, rated flow [m3/s]) from low to high; fan_curve or rated (flow [m3/s], pressure [Pa]) or neither (taken as holding its flow);
-    not_picked [m3/s]: largest flow the client may pick; wanted [m3/s]: at least; use [s/year]; vented: "" | "to outdoors" | "heat pump".
+    speeds (name, rated flow [m3/s]) from low to high; fan_curve or rated (flow [m3/s], pressure [Pa]) or neither
+    (taken as holding its flow);
+    not_picked [m3/s]: largest flow the client may pick; wanted [m3/s]: at least; use [s/year]; vented: "" | "to
+    outdoors" | "heat pump".
     """
 
     name: str
@@ -278,8 +311,11 @@ class Exhaust:
 
 @dataclass(frozen=True)
 class Damper:
-    """The damper of a make-up opening. kind: none | motorized | gravity. opens_in [s]; opens_at [Pa] (gravity);
-    leaks_shut (flow [m3/s], pressure [Pa]); without_power: shut | open."""
+    """The damper of a make-up opening.
+
+    kind: none | motorized | gravity. opens_in [s]; opens_at [Pa] (gravity);
+    leaks_shut (flow [m3/s], pressure [Pa]); without_power: shut | open.
+    """
 
     kind: str = "motorized"
     opens_in: float | None = None
@@ -299,8 +335,11 @@ class MakeUpFan:
 
 @dataclass(frozen=True)
 class MakeUpAir:
-    """One arrangement for make-up air. into: a room or "air handler return". starts_with: (exhaust, "any speed" | "medium and up" | a speed).
-    waits: exhausts held until the damper's end switch."""
+    """One arrangement for make-up air.
+
+    into: a room or "air handler return". starts_with: (exhaust, "any speed" | "medium and up" | a speed).
+    waits: exhausts held until the damper's end switch.
+    """
 
     name: str
     into: str
@@ -314,8 +353,11 @@ class MakeUpAir:
 
 @dataclass(frozen=True)
 class Appliance:
-    """Something that burns, or a heat pump. burns: "" | gas | oil | wood | propane; vents: natural draft | fan-assisted | power vent | direct vent |
-    sealed | none; flue_diameter, flue_height [m]; shared_with: names; input [W]."""
+    """Something that burns, or a heat pump.
+
+    burns: "" | gas | oil | wood | propane; vents: natural draft | fan-assisted | power vent | direct vent |
+    sealed | none; flue_diameter, flue_height [m]; shared_with: names; input [W].
+    """
 
     name: str
     kind: str = ""
@@ -357,7 +399,10 @@ class Price:
 
 @dataclass(frozen=True)
 class House:
-    """Everything the file says. make_up_air: None = undecided, () = none. invented: prices are the shipped, invented list."""
+    """Everything the file says.
+
+    Make_up_air: None = undecided, () = none. invented: prices are the shipped, invented list.
+    """
 
     name: str
     site: Site

@@ -1,4 +1,7 @@
-"""Machines that move air, as elements: exhausts with their ducts and flaps, the two streams of an ERV or HRV, make-up openings and fans."""
+"""Machines that move air, as elements.
+
+Exhausts with their ducts and flaps, the two streams of an ERV or HRV, make-up openings and fans.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +25,10 @@ Array = NDArray[np.float64]
 Made = tuple[list[Spec], list[Assumption]]
 
 BRANCH_SHARE = 0.5
-"""Share of a stream's duct resistance that lies in its branches [-], where no ducts are drawn: common practice, no source."""
+"""Share of a stream's duct resistance that lies in its branches [-], where no ducts are drawn.
+
+Common practice, no source.
+"""
 
 BLOCKED = 1e-3
 """What a blocked stream still passes, as a share of its ducts' open area [-]."""
@@ -31,7 +37,10 @@ CORE_LEAKS = (0.00235973721, 25.0)
 """Leakage through each stream of a unit that is off: 5 cfm at 25 Pa [m3/s, Pa], where the file gives none."""
 
 RATING_PRESSURE = 0.4 * 249.0889
-"""Static pressure at which a ventilator's flow is rated where no curve is given [Pa]: 0.4 in w.c. (CSA C439 practice)."""
+"""Static pressure at which a ventilator's flow is rated where no curve is given [Pa]: 0.4 in w.c.
+
+(CSA C439 practice).
+"""
 
 
 def middle(house: House, room: str) -> float:
@@ -72,7 +81,8 @@ def on(name: str) -> duct_terms.Factor:
 def exhaust_specs(house: House, exhaust: Exhaust) -> Made:
     """An exhaust: its fan, its duct, its flap.
 
-    With a curve and a run: room, fan, duct, flap, outdoors, with a junction between each two. Taken as holding its flow: one element, and
+    With a curve and a run: room, fan, duct, flap, outdoors, with a junction between each two. Taken as holding its
+    flow: one element, and
     the flap's shut leakage while it stands still.
 
     Parameters
@@ -152,9 +162,12 @@ def _speed_and_flow(name: str) -> duct_terms.Factor:
 
 
 def ventilator_specs(house: House, unit: Ventilator) -> Made:
-    """The two streams of an ERV or HRV. Supply: outdoors, ducts, fan, branches, rooms. Exhaust: rooms, branches, fan, ducts, outdoors.
+    """The two streams of an ERV or HRV.
 
-    Without ducts drawn, the resistance is what makes each stream's fan give its flow with the house at 0 Pa; shares set the branches.
+    Supply: outdoors, ducts, fan, branches, rooms. Exhaust: rooms, branches, fan, ducts, outdoors.
+
+    Without ducts drawn, the resistance is what makes each stream's fan give its flow with the house at 0 Pa; shares
+    set the branches.
 
     Parameters
     ----------
@@ -263,51 +276,46 @@ def make_up_specs(house: House, arrangement: MakeUpAir) -> Made:
     name, room = arrangement.name, arrangement.into
     if room == "air handler return":
         raise InputError(
-            f"{name}: make-up air into the air handler's return needs its ducts, which airledger does not reckon yet"
+            f"{name}: make-up air into the air handler's return needs its ducts, which are not reckoned yet"
         )
     z = middle(house, room)
     terms = duct_terms.of_make_up(arrangement)
-    assumed = list(terms.assumed)
     there, size = setting(("there", name), 1.0), setting(("size", name), terms.diameter)
     dirty = setting(("dirty", f"{name} filter"), 0.0)
     if arrangement.damper.kind == "none" and arrangement.fan is None:
         run = terms.element(f"{name} duct", "make-up", (OUTDOORS, room), (z, z), size=size)
-        return [replace(run, dirty=dirty, factor=lambda s: 1.0 + 1e9 * (1.0 - there(s)))], assumed
+        return [replace(run, dirty=dirty, factor=lambda s: 1.0 + 1e9 * (1.0 - there(s)))], list(terms.assumed)
     box = f"{name}/damper"
-    specs: list[Spec] = [
-        replace(terms.element(f"{name} duct", "make-up", (OUTDOORS, box), (z, z), size=size), dirty=dirty)
-    ]
-    damper = arrangement.damper
-    motor, flap = parts.damper("motorized"), parts.damper("gravity")
-    leak, opens_at = damper.leaks_shut, damper.opens_at
-    usual = (flap if damper.kind == "gravity" else motor).leaks_shut
-    if leak is None and usual is not None:
-        leak = (usual.flow, usual.pressure)
-        assumed.append(
-            Assumption(
-                f"make-up air / {name} / damper / leaks shut", leak[0], "m3/s", f"at {leak[1]:g} Pa", usual.source
-            )
-        )
-    if opens_at is None and flap.opens_at is not None:
-        opens_at = flap.opens_at.value
-        if damper.kind == "gravity":
-            assumed.append(
-                Assumption(
-                    f"make-up air / {name} / damper / opens at", opens_at, "Pa", "not given", flap.opens_at.source
-                )
-            )
-    leaking = leak or (0.0, 25.0)
+    run = terms.element(f"{name} duct", "make-up", (OUTDOORS, box), (z, z), size=size)
 
     def scale(settings: Settings) -> Array:
+        """The damper's open area grows with the duct it sits in."""
         ratio: Array = there(settings) * (size(settings) / terms.diameter) ** 2
         return ratio
 
-    gravity = setting(("gravity", name), float(damper.kind == "gravity"))
-    position = setting(("open", name), 1.0 if damper.kind == "none" else 0.0)
+    dampers, assumed = _dampers(arrangement, terms.area, (box, room, z), scale)
+    specs: list[Spec] = [replace(run, dirty=dirty), *dampers]
+    if arrangement.fan is not None:
+        flow = max(value for _, value in arrangement.fan.speeds)
+        mismatch, blows = setting(("mismatch", name), 1.0), setting(("speed", name), 0.0)
+        moved = Machine(f"{name} fan", "make-up", OUTDOORS, room, z, z, flow=flow)
+        specs.append(replace(moved, factor=lambda s: there(s) * blows(s) * mismatch(s)))
+    return specs, [*terms.assumed, *assumed]
+
+
+def _dampers(arrangement: MakeUpAir, area: float, place: tuple[str, str, float], scale: duct_terms.Factor) -> Made:
+    """The three ways through a make-up damper: its shut leakage, its motorized blade, its gravity blade.
+
+    While its fan blows, the fan takes the place of the open ways.
+    """
+    name, (box, room, z) = arrangement.name, place
+    (leak, opens_at), assumed = _damper_facts(arrangement)
+    gravity = setting(("gravity", name), float(arrangement.damper.kind == "gravity"))
+    position = setting(("open", name), 1.0 if arrangement.damper.kind == "none" else 0.0)
     blows = setting(("speed", name), 0.0)
 
     def opened(settings: Settings) -> Array:
-        """How far the motorized damper, or a gravity damper stuck open, lets air through; a fan that runs takes its place."""
+        """How far a motorized damper, or a gravity damper stuck open, lets air through."""
         free: Array = np.clip(position(settings), 0.0, 1.0) * scale(settings) * (blows(settings) <= 0.0)
         return free
 
@@ -316,49 +324,31 @@ def make_up_specs(house: House, arrangement: MakeUpAir) -> Made:
         free: Array = gravity(settings) * (position(settings) == 0.0) * scale(settings) * (blows(settings) <= 0.0)
         return free
 
-    specs.append(
-        PlainLeak(
-            f"{name} damper",
-            "make-up",
-            box,
-            room,
-            z,
-            z,
-            factor=lambda s: np.maximum(scale(s), 1e-9),
-            flow=leaking[0],
-            pressure=leaking[1],
-        )
-    )
-    specs.append(
-        Orifice(f"{name} damper", "make-up", box, room, z, z, factor=opened, area=terms.area / motor.loss.value**0.5)
-    )
-    specs.append(
-        GravityWay(
-            f"{name} damper",
-            "make-up",
-            box,
-            room,
-            z,
-            z,
-            factor=swings,
-            area=terms.area,
-            loss=flap.loss.value,
-            opens_at=opens_at or 0.0,
-        )
-    )
-    if arrangement.fan is not None:
-        flow = max(value for _, value in arrangement.fan.speeds)
-        mismatch = setting(("mismatch", name), 1.0)
-        specs.append(
-            Machine(
-                f"{name} fan",
-                "make-up",
-                OUTDOORS,
-                room,
-                z,
-                z,
-                flow=flow,
-                factor=lambda s: there(s) * blows(s) * mismatch(s),
-            )
-        )
-    return specs, assumed
+    def leaks(settings: Settings) -> Array:
+        """Shut leakage; next to nothing where the opening is not built."""
+        return np.maximum(scale(settings), 1e-9)
+
+    through, motor, flap = f"{name} damper", parts.damper("motorized").loss, parts.damper("gravity").loss
+    return [
+        PlainLeak(through, "make-up", box, room, z, z, factor=leaks, flow=leak[0], pressure=leak[1]),
+        Orifice(through, "make-up", box, room, z, z, factor=opened, area=area / motor.value**0.5),
+        GravityWay(through, "make-up", box, room, z, z, factor=swings, area=area, loss=flap.value, opens_at=opens_at),
+    ], assumed
+
+
+def _damper_facts(arrangement: MakeUpAir) -> tuple[tuple[tuple[float, float], float], list[Assumption]]:
+    """Shut leakage (flow [m3/s], pressure [Pa]) and opening pressure [Pa] of a damper, from the file or the parts."""
+    damper, path = arrangement.damper, f"make-up air / {arrangement.name} / damper"
+    part = parts.damper("gravity" if damper.kind == "gravity" else "motorized")
+    flap = parts.damper("gravity")
+    leak, opens_at = damper.leaks_shut, damper.opens_at
+    assumed = [Assumption(f"{path} / loss", part.loss.value, "-", "loss when open not given", part.loss.source)]
+    if leak is None and part.leaks_shut is not None:
+        leak = (part.leaks_shut.flow, part.leaks_shut.pressure)
+        why = f"not given: at {leak[1]:g} Pa"
+        assumed.append(Assumption(f"{path} / leaks shut", leak[0], "m3/s", why, part.leaks_shut.source))
+    if opens_at is None and flap.opens_at is not None:
+        opens_at = flap.opens_at.value
+        if damper.kind == "gravity":
+            assumed.append(Assumption(f"{path} / opens at", opens_at, "Pa", "not given", flap.opens_at.source))
+    return (leak or (0.0, 25.0), opens_at or 0.0), assumed

@@ -1,6 +1,7 @@
 """What is running: what is on, open and shut at one moment; words outside, numbers 0 to 1 inside.
 
-A state is a set of settings that differ from how things stand. `Settings` is a batch of states as columns, one array a setting.
+A state is a set of settings that differ from how things stand. `Settings` is a batch of states as columns, one array
+a setting.
 """
 
 from __future__ import annotations
@@ -31,7 +32,10 @@ WIND_FROM: Key = ("house", "wind from")
 
 @dataclass(frozen=True)
 class OperatingState:
-    """One state. kind: normal | fault; why: words, for a fault or a state that was found; settings that differ from how things stand."""
+    """One state.
+
+    Kind: normal | fault; why: words, for a fault or a state that was found; settings that differ from how things stand.
+    """
 
     name: str
     kind: str = "normal"
@@ -41,7 +45,10 @@ class OperatingState:
 
 @dataclass(frozen=True)
 class Settings:
-    """A batch of states as columns: key -> array of `size` values. What no column names stands as `standing(house)` says."""
+    """A batch of states as columns: key -> array of `size` values.
+
+    What no column names stands as `standing(house)` says.
+    """
 
     columns: Mapping[Key, Array]
     size: int
@@ -62,7 +69,11 @@ class Settings:
         given = [dict(state.settings) for state in listed]
         rest = standing(house)
         keys = dict.fromkeys(key for entry in given for key in entry)
-        columns = {key: np.array([entry.get(key, rest.get(key, 0.0)) for entry in given]) for key in keys}
+        follows = {(kind, made.name) for made in house.make_up_air or () for kind in ("open", "speed")}
+        unsaid = {
+            key: np.nan if key in follows else rest.get(key, 0.0) for key in keys
+        }  # an interlock fills what is not a number
+        columns = {key: np.array([entry.get(key, unsaid[key]) for entry in given]) for key in keys}
         return cls(interlocked(house, columns, len(listed)), len(listed), tuple(state.name for state in listed))
 
     def with_(self, columns: Mapping[Key, Array | float]) -> Settings:
@@ -255,11 +266,22 @@ def read_setting(house: House, what: str, how: str) -> tuple[tuple[Key, float], 
         return _surroundings(house, what, how)
     if what == "ventilator":
         return _ventilator(house, how)
-    if what in VENTILATOR_STREAMS:
+    for found in (_part(house, what, how), _machine_or_opening(house, what, how)):
+        if found:
+            return found
+    raise InputError(f"nothing in this house is called {what!r}; there are: {', '.join(things(house))}")
+
+
+def _part(house: House, what: str, how: str) -> tuple[tuple[Key, float], ...]:
+    """A stream of the ventilator blocked or clear, a filter dirty or clean; nothing if it is neither."""
+    if what in VENTILATOR_STREAMS and house.ventilator is not None:
         return ((("blocked", what), _choice(what, how, {"blocked": 1.0, "clear": 0.0})),)
-    if what in filter_names(house) or what == "filters":
-        value = _choice(what, how, {"dirty": 1.0, "clean": 0.0})
-        return tuple((("dirty", name), value) for name in filter_names(house) if what in (name, "filters"))
+    filters = [name for name in filter_names(house) if what in (name, "filters")]
+    return tuple((("dirty", name), _choice(what, how, {"dirty": 1.0, "clean": 0.0})) for name in filters)
+
+
+def _machine_or_opening(house: House, what: str, how: str) -> tuple[tuple[Key, float], ...]:
+    """An exhaust, a door or window, a make-up arrangement; nothing if there is none of that name."""
     for exhaust in house.exhausts:
         if exhaust.name == what:
             return ((("speed", what), _speed(exhaust, how)),)
@@ -269,7 +291,7 @@ def read_setting(house: House, what: str, how: str) -> tuple[tuple[Key, float], 
     for arrangement in house.make_up_air or ():
         if arrangement.name == what:
             return _arrangement(arrangement, how)
-    raise InputError(f"nothing in this house is called {what!r}; there are: {', '.join(things(house))}")
+    return ()
 
 
 def things(house: House) -> tuple[str, ...]:
@@ -290,7 +312,9 @@ def things(house: House) -> tuple[str, ...]:
 
 
 def filter_names(house: House) -> tuple[str, ...]:
-    """The filters of a house: "outdoor filter" and "house filter" of the ventilator, "<arrangement> filter" of make-up air.
+    """The filters of a house.
+
+    "outdoor filter" and "house filter" of the ventilator, "<arrangement> filter" of make-up air.
 
     Parameters
     ----------
@@ -342,14 +366,14 @@ def named_states(house: House) -> tuple[OperatingState, ...]:
 def interlocked(house: House, columns: Mapping[Key, Array], size: int) -> dict[Key, Array]:
     """The columns with what the machines switch: make-up dampers and fans follow the exhausts they start with.
 
-    A damper or fan that a column already names stays as named: that is how a fault is said.
+    A damper or fan that a state already names stays as named: that is how a fault is said.
 
     Parameters
     ----------
     house : House
         its make-up arrangements and their `starts with` [-]
     columns : Mapping[Key, Array]
-        columns of a batch [-]
+        columns of a batch; a state that says nothing of a damper has not-a-number there [-]
     size : int
         number of states in the batch [-]
     """
@@ -360,10 +384,16 @@ def interlocked(house: House, columns: Mapping[Key, Array], size: int) -> dict[K
         for name, from_speed in arrangement.starts_with:
             speed = np.broadcast_to(columns.get(("speed", name), np.zeros(size)), (size,))
             runs = np.maximum(runs, (speed >= _threshold(exhausts[name], from_speed) - 1e-9).astype(float))
-        if arrangement.damper.kind == "motorized":
-            filled.setdefault(("open", arrangement.name), runs)
-        if arrangement.fan is not None:
-            filled.setdefault(("speed", arrangement.name), runs)
+        follows = {
+            "open": runs if arrangement.damper.kind == "motorized" else None,
+            "speed": runs if arrangement.fan else None,
+        }
+        for kind, following in follows.items():
+            said = filled.get((kind, arrangement.name))
+            rest = float(kind == "open" and arrangement.damper.kind == "none") if following is None else following
+            if said is not None or following is not None:
+                given = np.full(size, np.nan) if said is None else np.asarray(said, dtype=float)
+                filled[kind, arrangement.name] = np.where(np.isnan(given), rest, given)
     return filled
 
 

@@ -12,10 +12,13 @@ from airledger.physics.moist_air import (
     humidity_ratio_from_relative_humidity,
     standard_pressure,
 )
-from airledger.physics.stack_and_wind import TERRAINS, wind_speed_at_height
+from airledger.physics.stack_and_wind import wind_speed_at_height
 
 REFERENCE_SEASON = Season("reference day", 20.0, -100.0, 20.0, 0.0)
 """Dry air at 20 C inside and out: taken, and listed as assumed, where the file gives no season."""
+
+TERRAIN = {"open fields": "open", "houses and trees": "suburb", "tall buildings": "city", "shore": "water"}
+"""Surroundings in words -> terrain class of `stack_and_wind`."""
 
 DIRECTIONS = {
     "north": 0.0, "north-east": 45.0, "east": 90.0, "south-east": 135.0,
@@ -138,4 +141,4 @@ def wind_at_eaves(house: House, station_speed: float) -> float:
 
     Reference: ASHRAE Fundamentals 2021 ch. 24 eq. 4, table 1, by `physics.stack_and_wind`.
     """
-    return float(wind_speed_at_height(station_speed, max(eaves_height(house), 1.0), TERRAINS[house.site.surroundings]))
+    return float(wind_speed_at_height(station_speed, max(eaves_height(house), 1.0), TERRAIN[house.site.surroundings]))

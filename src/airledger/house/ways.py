@@ -1,4 +1,7 @@
-"""Ways for air through the envelope and between rooms, as elements: leaks, doors, windows, clear openings, grilles, vents of buffer spaces."""
+"""Ways for air through the envelope and between rooms, as elements.
+
+Leaks, doors, windows, clear openings, grilles, vents of buffer spaces.
+"""
 
 from __future__ import annotations
 
@@ -147,7 +150,9 @@ def undercut(opening: Opening) -> tuple[float, bool]:
 
 
 def opening_floor(house: House, opening: Opening) -> float:
-    """Height [m] of the floor an opening stands on: the first room's that is not outdoors; the upper one's if it lies flat.
+    """Height [m] of the floor an opening stands on.
+
+    The first room's that is not outdoors; the upper one's if it lies flat.
 
     Parameters
     ----------
@@ -174,7 +179,9 @@ def facade_of(house: House, opening: Opening) -> float | None:
 
 
 def open_area(opening: Opening) -> float:
-    """Free area [m2] of an opening at position 1: the whole leaf, a sash at its stop, a clear opening, the free part of a grille.
+    """Free area [m2] of an opening at position 1.
+
+    The whole leaf, a sash at its stop, a clear opening, the free part of a grille.
 
     Parameters
     ----------

@@ -1,9 +1,13 @@
 """The laws of the network: what flows through an element at a pressure difference, and the slope of it.
 
-One protocol: ``flow_and_slope(x)`` takes x = pressure at the tail minus pressure at the head, heads of air columns included [Pa],
-as an array (elements, rows), and gives the mass flow of dry air [kg/s] from tail to head with its exact derivative [kg/(s Pa)].
-Every flow rises (or stays) as x rises; that alone makes the solution unique. ``of_rows(index)`` is the law of some of the rows.
-Parameters are arrays (elements, 1) or (elements, rows); the density is that of the air which enters: forward or reverse.
+One protocol: ``flow_and_slope(x)`` takes x = pressure at the tail minus pressure at the head, heads of air columns
+included [Pa],
+as an array (elements, rows), and gives the mass flow of dry air [kg/s] from tail to head with its exact derivative
+[kg/(s Pa)].
+Every flow rises (or stays) as x rises; that alone makes the solution unique. ``of_rows(index)`` is the law of some of
+the rows.
+Parameters are arrays (elements, 1) or (elements, rows); the density is that of the air which enters: forward or
+reverse.
 
 Near zero each law is smooth over `SMOOTH` Pa, so that the slope stays finite: x^n becomes x (x^2 + e^2)^((n-1)/2).
 """
@@ -83,7 +87,9 @@ class PowerLaw(_Rows):
         square = difference * difference
         smooth = square + SMOOTH * SMOOTH
         coefficient = np.where(difference >= 0, self.forward, self.reverse)
-        square_law = self.exponent.shape[1] == 1 and np.all(self.exponent == 0.5)  # a square root costs a third of a power
+        square_law = self.exponent.shape[1] == 1 and np.all(
+            self.exponent == 0.5
+        )  # a square root costs a third of a power
         factor = 1 / np.sqrt(np.sqrt(smooth)) if square_law else smooth ** ((self.exponent - 1) / 2)
         power = coefficient * factor
         slope = power * (self.exponent * square + SMOOTH * SMOOTH) / smooth
@@ -117,7 +123,8 @@ class FixedFlow(_Rows):
 class FanLaw(_Rows):
     """A fan by its curve, at any speed, beyond free delivery and in backflow too.
 
-    knots [Pa] rising pressure rises of the curve at full speed, coefficients (4, segments) of its cubic pieces in flow [m3/s];
+    knots [Pa] rising pressure rises of the curve at full speed, coefficients (4, segments) of its cubic pieces in
+    flow [m3/s];
     resistance k [Pa s2/m6] of the square laws outside; speed [-] 0 to 1 (a stopped fan is a plain resistance);
     size [-] factor on the flow; forward, reverse [kg/m3] dry-air densities.
 
@@ -198,10 +205,12 @@ def rounded_derivative(value: Array, smooth: Array) -> Array:
 
 @dataclass(frozen=True)
 class RunLaw(_Rows):
-    """A duct run: friction, fittings and filter in series, the loss inverted for the flow by a fixed number of Newton steps.
+    """A duct run: friction, fittings and filter in series, the loss inverted for the flow by Newton steps.
 
-    length [m] (compression factor included), diameter [m] hydraulic, roughness [m], area [m2]; local [1/m4]: sum of K/(2 A^2);
-    filter_pressure [Pa] at filter_flow [m3/s] with filter_exponent [-]; forward/reverse: moist density [kg/m3], dry-air density [kg/m3];
+    length [m] (compression factor included), diameter [m] hydraulic, roughness [m], area [m2]; local [1/m4]: sum of
+    K/(2 A^2);
+    filter_pressure [Pa] at filter_flow [m3/s] with filter_exponent [-]; forward/reverse: moist density [kg/m3],
+    dry-air density [kg/m3];
     viscosity [Pa s].
 
     Reference: ASHRAE Fundamentals 2021 ch. 21 eq. 18-21, 34.
@@ -231,7 +240,8 @@ class RunLaw(_Rows):
         difference : Array
             pressure difference [Pa]
 
-        Reference: class; Newton on ln P over ln Q, whose slope lies near 1 to 2, each element held once its step is next to nothing.
+        Reference: class; Newton on ln P over ln Q, whose slope lies near 1 to 2, each element held once its step is
+        next to nothing.
         """
         forward = difference >= 0
         density = np.where(forward, self.density_forward, self.density_reverse)
@@ -282,7 +292,9 @@ class RunLaw(_Rows):
 
 @dataclass(frozen=True)
 class GravityLaw(_Rows):
-    """The open way of a gravity damper, beside its shut leakage (a `PowerLaw` of its own): nothing until it opens, then a square law.
+    """The open way of a gravity damper: nothing until it opens, then a square law.
+
+    Its shut leakage is a `PowerLaw` beside it.
 
     forward [kg/(s Pa^0.5)] fully open; opens_at [Pa].
 

@@ -1,7 +1,9 @@
 """The network of a house: topology, made once, and rows of numbers laid over it.
 
-A node is a room or a duct junction; its unknown is a pressure [Pa]. An element joins two nodes, or a node and outdoors (index -1), and lets
-dry air [kg/s] through by its law at x = p(tail) - p(head) + offset, where outdoors is 0 Pa and the offset holds stack, wind and columns of air.
+A node is a room or a duct junction; its unknown is a pressure [Pa]. An element joins two nodes, or a node and
+outdoors (index -1), and lets
+dry air [kg/s] through by its law at x = p(tail) - p(head) + offset, where outdoors is 0 Pa and the offset holds
+stack, wind and columns of air.
 States, seasons, sampled unknowns, options and faults are rows; a row's answer does not depend on its neighbours.
 """
 
@@ -36,7 +38,8 @@ class Element:
 class Rows:
     """Numbers for a batch of states over one topology.
 
-    laws: (indices of elements, law) for all elements; offset [Pa] (elements, rows or 1); names: one a row, for messages.
+    laws: (indices of elements, law) for all elements; offset [Pa] (elements, rows or 1); names: one a row, for
+    messages.
     """
 
     laws: tuple[tuple[Index, Law], ...]
@@ -85,7 +88,10 @@ class Network:
 
     @cached_property
     def pairs(self) -> tuple[tuple[int, int], ...]:
-        """Pairs of nodes that elements join, each once, lower index first; pairs that elimination fills in come last."""
+        """Pairs of nodes that elements join, each once, lower index first.
+
+        Pairs that elimination fills in come last.
+        """
         joined = {
             (min(e.tail, e.head), max(e.tail, e.head))
             for e in self.elements
@@ -123,7 +129,10 @@ class Network:
 
     @cached_property
     def steps(self) -> tuple[tuple[int, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int, int], ...]], ...]:
-        """Elimination written out: node, its neighbours, the pair index to each, and (left, right, pair) triples to update."""
+        """Elimination written out.
+
+        Node, its neighbours, the pair index to each, and (left, right, pair) triples to update.
+        """
         number = {pair: index for index, pair in enumerate(self.pairs)}
         written = []
         for node, near in self._elimination:
@@ -138,7 +147,10 @@ class Network:
 
     @cached_property
     def at_node(self) -> tuple[tuple[Index, Index, Array], ...]:
-        """Layers of (nodes, elements, signs): adding them one after the other sums the flow out of every node, each row by itself."""
+        """Layers of (nodes, elements, signs).
+
+        Adding them one after the other sums the flow out of every node, each row by itself.
+        """
         lists: list[list[tuple[int, float]]] = [[] for _ in self.nodes]
         for index, element in enumerate(self.elements):
             if element.tail != element.head:

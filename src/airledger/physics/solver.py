@@ -1,11 +1,16 @@
 """Solving rows of a network: batched Newton with a safeguard that cannot cycle.
 
-The flows out of every node must sum to zero. Every law rises with its pressure difference, so the sum is the gradient of a convex
-function of the pressures and has one zero. Newton's step d is taken to a length t at which r(p + t d).d no longer lies past half of
-|r(p).d| (r: the sums), shrunk by the secant otherwise; plain Newton cycles for ever at n = 0.5 (docs/theory/network.md).
+The flows out of every node must sum to zero. Every law rises with its pressure difference, so the sum is the gradient
+of a convex
+function of the pressures and has one zero. Newton's step d is taken to a length t at which r(p + t d).d no longer
+lies past half of
+|r(p).d| (r: the sums), shrunk by the secant otherwise; plain Newton cycles for ever at n = 0.5
+(docs/theory/network.md).
 
-The linear systems are eliminated node by node across the batch, least degree first, keeping the conductance to outdoors apart from those
-between nodes: every update is an addition of positive numbers, so no pivot is ever lost. At the end the flows of one last tangent step are
+The linear systems are eliminated node by node across the batch, least degree first, keeping the conductance to
+outdoors apart from those
+between nodes: every update is an addition of positive numbers, so no pivot is ever lost. At the end the flows of one
+last tangent step are
 reported: they close to rounding, and each lies within its law at the reported pressures.
 """
 
@@ -43,8 +48,12 @@ STIFF_LIMIT = 1000.0
 
 @dataclass(frozen=True)
 class Solution:
-    """Solved rows. pressure [Pa] (nodes, rows); flow [kg/s of dry air] (elements, rows); converged (rows);
-    residual_relative [-] (rows): largest over nodes of |sum of flows| / max(half the sum of their sizes, 1e-6 of the row's largest)."""
+    """Solved rows.
+
+    pressure [Pa] (nodes, rows); flow [kg/s of dry air] (elements, rows); converged (rows);
+    residual_relative [-] (rows): largest over nodes of |sum of flows| / max(half the sum of their sizes, 1e-6 of the
+    row's largest).
+    """
 
     network: Network
     pressure: Array
@@ -192,7 +201,7 @@ def _at(network: Network, rows: Rows, pressure: Array) -> _Point:
 
 
 def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
-    """A good guess: each law replaced by its secant from rest, a few times over, first at 4 Pa, then where the last secants led.
+    """A good guess: each law replaced by its secant from rest, at 4 Pa, then a few times where the last ones led.
 
     The logarithm of a power law's error shrinks by 1 - n each time and never changes sign, so that Newton starts close.
     """
@@ -206,7 +215,9 @@ def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
         tiny = np.abs(difference) < 1e-9
         secant = np.where(tiny, at_rest, (flow - rest) / np.where(tiny, 1.0, difference))
         straight = rest + np.maximum(secant, 0.0) * offset
-        pressure = _newton_step(network, _Point(nodes, straight, np.maximum(secant, 0.0), _sums(network, straight)), pinned)
+        pressure = _newton_step(
+            network, _Point(nodes, straight, np.maximum(secant, 0.0), _sums(network, straight)), pinned
+        )
         difference = _differences(network, rows, pressure)
     return _at(network, rows, pressure)
 
