@@ -79,6 +79,8 @@ def table(
     words = [share.get(key) != 0 and any(isinstance(row.get(key), str) for row in rows) for key in keys]
     return {
         "kind": "table",
+        "whole": False,
+        "title": "",
         "size": size,
         "share": {str(place): share.get(key, 1) for place, key in enumerate(keys)},
         "columns": [

@@ -10,7 +10,7 @@ from airledger.report.facts import figure, gates, limit, rows, running, worst_of
 from airledger.report.outcome import Outcome
 from airledger.studies.protocol import Row
 
-BEST, MOST_OPTIONS, MOST_DOORS = 3, 12, 10
+BEST, MOST_OPTIONS, MOST_DOORS = 3, 10, 10
 
 
 def options(outcome: Outcome, system: str) -> Section | None:
@@ -36,17 +36,22 @@ def options(outcome: Outcome, system: str) -> Section | None:
     if len(series.get("likely", ())) > 1:
         section.heading("One opening with a motorized damper: how hard the house is still pulled")
         section.picture("curve.svg", option_curve.drawing(series, gates(outcome), _prices(ranked), system))
-    shown = _chosen(ranked)
-    which = "best first" if len(shown) == len(ranked) else "the best three, then the best of each other kind"
-    section.heading(f"Ways to give the hood its air: {which}")
-    widths = {"option": 3.4, "holds": 1.2, "tight_to_loose": 0, "hood_moves": 0}
-    section.blocks.append(table([_option(row, system) for row in shown], OPTION_KEYS, system, widths, 8.2))
-    if len(ranked) > len(shown):
-        section.words(f"The other {len(ranked) - len(shown)} stand in make-up-air-options.csv.", True)
     _misses(section, outcome, system)
+    shown = _chosen(ranked)
     section.heading("What comes in with the make-up air, in summer")
     keys = ("option", "heat_w", "water_kgs", "heat_per_flow_ws_m3", "grille_speed_ms")
     section.blocks.append(table(shown[:5], keys, system, size=8.2))
+    which = "best first" if len(shown) == len(ranked) else "the best three, then the best of each other kind"
+    widths = {"option": 3.4, "holds": 1.2, "tight_to_loose": 0, "hood_moves": 0}
+    section.blocks.append(
+        {
+            **table([_option(row, system) for row in shown], OPTION_KEYS, system, widths, 8.2),
+            "whole": True,
+            "title": f"Ways to give the hood its air: {which}",
+        }
+    )
+    if len(ranked) > len(shown):
+        section.words(f"The other {len(ranked) - len(shown)} stand in make-up-air-options.csv.", True)
     if not outcome.house.prices:
         section.words("Prices come from the invented list that ships with the program: put in your own.", True)
     return section
@@ -66,14 +71,15 @@ OPTION_KEYS = (
 
 
 def _chosen(ranked: list[Row]) -> list[Row]:
-    """All where they fit; else the best three and the best of each further family, in their order."""
+    """All where they fit; else the best three, the best of each further family, and doing nothing."""
     if len(ranked) <= MOST_OPTIONS:
         return ranked
     first: dict[str, Row] = {}
     for row in ranked:
         first.setdefault(str(row.get("family")), row)
     kept = [row for row in ranked if row in ranked[:BEST] or row is first[str(row.get("family"))]]
-    return kept[:MOST_OPTIONS]
+    nothing = first.get("none", kept[-1])
+    return kept if len(kept) <= MOST_OPTIONS else [*kept[: MOST_OPTIONS - 1], nothing]
 
 
 def _option(row: Row, system: str) -> Row:

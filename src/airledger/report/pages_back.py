@@ -68,7 +68,7 @@ def assumptions(outcome: Outcome, system: str) -> Section | None:
         small = " · ".join(part for part in (entry.why, entry.source.text) if part)
         lines.append({"what": f"{entry.path}\n{small}", "taken": value_text(entry, system)})
     section.blocks.append({
-        "kind": "table", "size": 8.2, "share": {"0": 3, "1": 1},
+        "kind": "table", "whole": False, "title": "", "size": 8.2, "share": {"0": 3, "1": 1},
         "columns": [{"heading": "where in the house file", "unit": "", "words": True},
                     {"heading": "taken", "unit": "", "words": True}],
         "rows": [{"cells": [line["what"], line["taken"]], "strong": False, "below": ""} for line in lines],

@@ -143,6 +143,7 @@ def _told(said: dict[str, Any]) -> str:
 
 def _section(section: Section) -> Block:
     return {
-        "sentence": together(section.sentence), "short": shortened(section.sentence), "own_page": section.own_page,
+        "sentence": together(section.sentence), "short": shortened(section.sentence),
+        "size": 14 if len(section.sentence) < 100 else 12, "own_page": section.own_page,
         "whole": section.whole, "blocks": section.blocks,
     }  # fmt: skip

@@ -29,7 +29,7 @@ def summary(outcome: Outcome, system: str = "ip") -> str:
         ``ip`` or ``si``
     """
     lines = _dangers(outcome)
-    lines += _wrapped(outcome.headline or f"{outcome.house.name}: how it breathes.", 3)
+    lines += _wrapped(outcome.headline or f"{outcome.house.name}: how it breathes.", 5)
     lines += ["", *_states(outcome), "", *_way_out(outcome, system), *_punch(outcome)]
     return "\n".join(_no_double_blanks(lines)[:TALL]) + "\n"
 
