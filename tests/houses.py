@@ -6,8 +6,9 @@ import numpy as np
 
 from airledger.house.assemble import build
 from airledger.house.house import House
-from airledger.house.operating_state import OperatingState, Settings, named_states
+from airledger.house.operating_state import OperatingState, Settings
 from airledger.house.readout import Readout
+from airledger.house.state_words import named_states
 from airledger.io.house_file import loads
 from airledger.physics.solver import require_solved, solve
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from airledger.errors import InputError
-from airledger.house.operating_state import read_setting
+from airledger.house.state_words import read_setting, things
 from airledger.io import build
+from airledger.io.fields import nearest
 from airledger.io.forms import HouseForm
+from airledger.io.marks import Path
 from airledger.io.shape_faults import Faults
 
 
@@ -27,4 +29,18 @@ def check_states(form: HouseForm, faults: Faults) -> None:
             try:
                 read_setting(house, what, how)
             except InputError as problem:
-                faults.add(("states", name, what), str(problem))
+                _tell(faults, ("states", name, what), how, str(problem), things(house))
+
+
+def _tell(faults: Faults, path: Path, how: str, said: str, names: tuple[str, ...]) -> None:
+    """The refusal of a state's line as a fault: what is wrong and what is allowed told apart."""
+    what = str(path[-1])
+    if said.startswith("nothing in this house is called"):
+        faults.add(path, said.partition(";")[0], ", ".join(names), nearest(what, names), at_key=True)
+        return
+    allowed, _, rest = said.rpartition(";")
+    words = allowed.rpartition("is one of: ")[2]
+    if rest.strip().startswith("not "):
+        faults.add(path, f"{how!r} is no way that {what} can be", words, nearest(how, words.split(", ")))
+    else:
+        faults.add(path, rest.strip() or said, allowed)

@@ -10,8 +10,9 @@ import numpy as np
 from airledger.errors import AirledgerError
 from airledger.house.assemble import Model, build
 from airledger.house.house import House
-from airledger.house.ledger import Readout
-from airledger.house.operating_state import ACH50, OperatingState, Settings, named_states
+from airledger.house.operating_state import ACH50, OperatingState, Settings
+from airledger.house.readout import Readout
+from airledger.house.state_words import named_states
 from airledger.physics.solver import require_solved, solve
 from airledger.search.limits import Limits, limits
 from airledger.search.states import Listing, normal_listing
@@ -118,6 +119,12 @@ class HouseWork:
             self._progress(words)
 
     def check_cancelled(self) -> None:
-        """Stop here if the run was called off."""
+        """Stop here if the run was called off.
+
+        Raises
+        ------
+        Cancelled
+            it was.
+        """
         if self._cancel is not None and self._cancel():
             raise Cancelled("the run was called off")

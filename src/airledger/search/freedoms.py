@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from airledger.house.envelope import ach50
-from airledger.house.house import OUTDOORS, Exhaust, House, Opening
+from airledger.house.house import Exhaust, House, Opening
 from airledger.house.operating_state import (
     ACH50,
     SEASON,
@@ -19,6 +19,7 @@ from airledger.house.operating_state import (
     ventilator_settings,
 )
 from airledger.house.outdoors import seasons
+from airledger.house.state_words import filter_names
 from airledger.search.hours import SHUT_AT_NIGHT, boost_share, speed_share, use_share
 
 
@@ -55,22 +56,25 @@ def freedoms_of(house: House) -> tuple[Freedom, ...]:
     """
     named_doors = {opening.door for opening in house.openings if opening.door}
     found = [_tightness(house), _seasons(house), *_wind(house), *(_filter(name) for name in filter_names(house))]
-    found += [_inner_door(o) for o in house.openings if is_inner_door(o) and o.name not in named_doors]
+    found += [_inner_door(o) for o in house.openings if is_inner_door(o, house) and o.name not in named_doors]
     found += [_window(o) for o in house.openings if o.kind == "window"]
     found += _ventilator(house)
     found += [_machine(exhaust) for exhaust in house.exhausts if top_flow(exhaust) > 0]
     return tuple(freedom for freedom in found if len(freedom.choices) > 1 or freedom.kind in ("tightness", "season"))
 
 
-def is_inner_door(opening: Opening) -> bool:
-    """Whether an opening is a door between two rooms that may be shut.
+def is_inner_door(opening: Opening, house: House) -> bool:
+    """Whether an opening is a door between two rooms of the house that may be shut; one to a garage or attic is none.
 
     Parameters
     ----------
     opening : Opening
         an opening of the house [-]
+    house : House
+        for which rooms lie within the envelope [-]
     """
-    return opening.kind != "window" and can_move(opening) and OUTDOORS not in opening.between
+    inside = {room.name for room in house.conditioned}
+    return opening.kind != "window" and can_move(opening) and set(opening.between) <= inside
 
 
 def _tightness(house: House) -> Freedom:

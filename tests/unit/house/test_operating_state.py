@@ -7,7 +7,8 @@ import pytest
 
 from airledger.errors import InputError
 from airledger.house.house import House
-from airledger.house.operating_state import OperatingState, Settings, named_states, read_setting, standing
+from airledger.house.operating_state import OperatingState, Settings, standing
+from airledger.house.state_words import named_states, read_setting
 from airledger.io.house_file import loads
 from tests.houses import CFM, solved
 
