@@ -44,7 +44,13 @@ def cautions(path: str | Path) -> tuple[str, ...]:
 
 
 def write_examples(folder: str | Path) -> list[Path]:
-    """The example houses and their price list, written to a folder; the houses' files, first one first."""
+    """The example houses and their price list, written to a folder; the houses' files, first one first.
+
+    Raises
+    ------
+    InputError
+        the folder cannot be made.
+    """
     target = Path(folder)
     try:
         target.mkdir(parents=True, exist_ok=True)
@@ -74,6 +80,11 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
 
     `only` names the studies wanted, all if empty; `options` holds a study's own by its name; `beside` is the folder of
     the house file, for the price list that it names; `deepest` is how many of the deepest states the outcome lists.
+
+    Raises
+    ------
+    InputError
+        the house has no data for any of the studies wanted.
     """
     wanted = _wanted(only)
     work = HouseWork(house, {"prices": _prices(house, beside)}, progress, cancel)

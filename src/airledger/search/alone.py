@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from airledger.house.envelope import ach50
 from airledger.house.house import OUTDOORS, Exhaust, House
-from airledger.house.ledger import Readout
 from airledger.house.operating_state import (
     ACH50,
     SEASON,
@@ -25,6 +24,7 @@ from airledger.house.operating_state import (
     standing,
 )
 from airledger.house.outdoors import seasons
+from airledger.house.readout import Readout
 from airledger.search.limits import Limits
 from airledger.search.worst import Solve
 from airledger.units import CFM

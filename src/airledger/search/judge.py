@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from airledger.house.ledger import Readout
 from airledger.house.operating_state import Key, Settings, interlocked
+from airledger.house.readout import Readout
 from airledger.search.faults import failed
 from airledger.search.limits import Limits
 from airledger.search.options import Option, changed, mismatches, option_faults
@@ -49,8 +49,9 @@ class Pulls:
 class Judged:
     """An option with its worst normal state. Pressures [Pa], forces [N]; doors to outdoors only.
 
-    tight, loose: the deepest at either end of the tightness; number: of the combination with the deepest; ratio: the
-    largest share of a tolerated limit, over 1 = does not hold; bound_by: that limit in words; fault: the deepest fault;
+    changes: by the fans at each appliance; tight, loose: the deepest at either end of the tightness; number: of the
+    combination with the deepest; ratio: the largest share of a tolerated limit, over 1 = does not hold; bound_by: that
+    limit in words; fault: the deepest fault;
     short [m3/s]: what the machine moves less than is wanted.
     """
 
@@ -63,7 +64,7 @@ class Judged:
     mismatch: float
     door: str
     door_force: float
-    depressurization: tuple[float, ...]
+    changes: tuple[tuple[str, float], ...]
     ratio: float
     ratio_wanted: float
     bound_by: str
@@ -90,17 +91,26 @@ class Judged:
 
     @property
     def miss(self) -> float:
-        """How many pascals the house pressure has to come up for the limit that binds to hold [Pa]."""
-        return abs(self.pressure) * max(0.0, 1.0 - 1.0 / self.ratio) if self.ratio > 0 else 0.0
+        """How many pascals the pressure has to come up for the limit that binds to hold [Pa]."""
+        return abs(self.bound_pressure) * max(0.0, 1.0 - 1.0 / self.ratio) if self.ratio > 0 else 0.0
+
+    @property
+    def bound_pressure(self) -> float:
+        """The pressure that the binding limit is about: the change at an appliance, else the house's [Pa]."""
+        return dict(self.changes).get(self.bound_by, self.pressure)
 
 
 @dataclass(frozen=True)
 class Trial:
-    """All that options are tried on: the house with every candidate, its combinations, those that decide, limits."""
+    """All that options are tried on: the house with every candidate, its combinations, those that decide, limits.
+
+    numbers: the combinations that decide, deepest first; highest: those that decide where a fan pushes air in.
+    """
 
     place: Slots
     listing: Listing
     numbers: Index
+    highest: Index
     solve: Solve
     judged: Limits
 
@@ -210,15 +220,20 @@ def screened(trial: Trial, options: Sequence[Option]) -> list[Judged]:
     options : sequence of Option
         the options [-]
     """
-    base, rest = trial.listing.columns(trial.numbers), trial.at_rest(trial.numbers)
     variants = [(option, mismatch) for option in options for mismatch in mismatches(option)]
-    tried = [changed(option, trial.place, base, mismatch) for option, mismatch in variants]
-    still = None if rest is None else stacked([changed(o, trial.place, rest, m) for o, m in variants])
-    pulls = trial.pulls(stacked(tried), still)
+    numbers = {True: np.concatenate([trial.numbers, trial.highest]), False: trial.numbers}
+    base = {pushes: trial.listing.columns(mine) for pushes, mine in numbers.items()}
+    rest = {pushes: trial.at_rest(mine) for pushes, mine in numbers.items()}
+    tried = [changed(option, trial.place, base[option.powered], mismatch) for option, mismatch in variants]
+    still = [changed(o, trial.place, columns, m) for o, m in variants if (columns := rest[o.powered]) is not None]
+    pulls = trial.pulls(stacked(tried), stacked(still) if still else None)
     found: dict[Option, list[Judged]] = {}
-    for index, (option, mismatch) in enumerate(variants):
-        part = pulls.of(slice(index * len(trial.numbers), (index + 1) * len(trial.numbers)))
-        found.setdefault(option, []).append(judged_on(trial, option, mismatch, trial.numbers, part))
+    first = 0
+    for option, mismatch in variants:
+        mine = numbers[option.powered]
+        part = pulls.of(slice(first, first + len(mine)))
+        found.setdefault(option, []).append(judged_on(trial, option, mismatch, mine, part))
+        first += len(mine)
     return _with_faults(trial, [worse_of(several) for several in found.values()])
 
 
@@ -243,9 +258,15 @@ def worse_of(several: Sequence[Judged]) -> Judged:
         mismatch=deepest.mismatch,
         door=pulled.door,
         door_force=pulled.door_force,
-        depressurization=tuple(min(values) for values in zip(*(one.depressurization for one in several), strict=True)),
+        changes=tuple(
+            min(pairs, key=lambda pair: pair[1]) for pairs in zip(*(s.changes for s in several), strict=True)
+        ),
         ratio_wanted=max(one.ratio_wanted for one in several),
     )
+
+
+def _change(pair: tuple[str, float]) -> float:
+    return pair[1]
 
 
 def judged_on(trial: Trial, option: Option, mismatch: float, numbers: Index, pulls: Pulls) -> Judged:
@@ -262,7 +283,7 @@ def judged_on(trial: Trial, option: Option, mismatch: float, numbers: Index, pul
     numbers : Index
         numbers of the combinations [-]
     pulls : Pulls
-        what was found in them [Pa, N]
+        what was found in them [-]
     """
     place = int(np.argmin(pulls.house))
     tight = trial.is_tight(numbers)
@@ -283,7 +304,7 @@ def judged_on(trial: Trial, option: Option, mismatch: float, numbers: Index, pul
         mismatch=mismatch,
         door=names[door] if door >= 0 else "",
         door_force=force,
-        depressurization=lowest,
+        changes=tuple((a.name, change) for a, change in zip(trial.judged.appliances, lowest, strict=True)),
         ratio=shares[bound_by][1],
         ratio_wanted=max(wanted for wanted, _ in shares.values()),
         bound_by=bound_by,
@@ -298,7 +319,7 @@ def limit_shares(
     Parameters
     ----------
     judged : Limits
-        the limits [Pa, N]
+        the limits [-]
     pressure : float
         house pressure, negative when pulled down [Pa]
     force : float

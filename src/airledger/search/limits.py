@@ -9,7 +9,7 @@ from airledger.sources import Assumption, Source
 from airledger.units import POUND_FORCE
 
 YOURS = Source("your limits", "published")
-SEALED_HOUSE = Source("CSA F326, house without a vented appliance", "memory")
+SEALED_HOUSE = Source("CSA F326, sealed house", "memory")
 VENTED_APPLIANCE = Source("BPI technical standard, depressurization by appliance", "memory")
 WOOD_APPLIANCE = Source("Canadian municipal guidance, spillage-susceptible appliance", "practice")
 DOOR_PRACTICE = Source("door opened by hand in a house, after ADA Standards 404.2.9", "practice")
@@ -83,12 +83,11 @@ def limits(house: House) -> Limits:
 
 
 def _default_pressure(appliances: tuple[ApplianceLimit, ...]) -> tuple[Limit, Source, str]:
+    why = "nothing burns with a vent inside"
     if appliances:
-        tightest = max(appliances, key=lambda a: a.pressure)
-        wanted = max(tightest.pressure, SEALED_WANTED)
-        why = f"{tightest.name} burns with a vent inside: {tightest.why}"
-        return Limit(wanted, max(tightest.pressure, SEALED_TOLERATED)), tightest.source, why
-    return Limit(SEALED_WANTED, SEALED_TOLERATED), SEALED_HOUSE, "nothing burns with a vent inside"
+        names = " and ".join(appliance.name for appliance in appliances)
+        why = f"for the house as a whole; {names} has a tighter limit of its own, on the change that the fans make"
+    return Limit(SEALED_WANTED, SEALED_TOLERATED), SEALED_HOUSE, why
 
 
 def appliance_limit(appliance: Appliance, house: House) -> ApplianceLimit | None:

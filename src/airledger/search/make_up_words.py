@@ -10,7 +10,7 @@ from airledger.search.judge import Judged
 from airledger.search.limits import Limits
 from airledger.search.moments import Moment
 from airledger.search.options import DRAWN, LESS, NONE, WINDOW, Option
-from airledger.search.prices import Bill, fan_inches, grille_words, heater_kilowatts, powered_flow
+from airledger.search.prices import Bill, fan_duct_size, grille_words, heater_kilowatts, powered_flow
 from airledger.search.slots import Slots
 from airledger.search.wording import both, capital, pascals, series
 from airledger.units import INCH
@@ -139,7 +139,7 @@ def why_not(one: Judged) -> str:
         return f"the house stands at {pascals(one.pressure)}"
     if one.bound_by == "door pull":
         return f"{one.door} takes {both(one.door_force, 'force')}"
-    return f"{one.bound_by} is pulled past what it stands"
+    return f"the fans pull {pascals(one.bound_pressure)} at the {one.bound_by}"
 
 
 def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) -> str:
@@ -154,7 +154,7 @@ def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) 
     place : Slots
         the house with every candidate [-]
     judged : Limits
-        the limits [Pa, N]
+        the limits [-]
     """
     one, doing, _ = first
     limit = judged.house_pressure.tolerated
@@ -214,7 +214,7 @@ def can_wait(judged: Sequence[Judged], place: Slots, limits: Limits) -> str:
     place : Slots
         the house with every candidate [-]
     limits : Limits
-        the limits [Pa, N]
+        the limits [-]
     """
     first = judged[0]
     tolerated = limits.house_pressure.tolerated
@@ -240,7 +240,7 @@ def _eased(one: Judged) -> float:
     return one.loose / one.pressure if one.pressure < 0 else 1.0
 
 
-def first_action(one: Judged, place: Slots) -> str:
+def first_action(one: Judged, place: Slots, others: Sequence[Judged]) -> str:
     """What to do about the best option, in words.
 
     Parameters
@@ -249,11 +249,13 @@ def first_action(one: Judged, place: Slots) -> str:
         the option as judged [-]
     place : Slots
         the house with every candidate [-]
+    others : sequence of Judged
+        the options after it [-]
     """
-    return ": ".join(actions(one, place)[0])
+    return ": ".join(actions(one, place, others)[0])
 
 
-def actions(one: Judged, place: Slots) -> list[tuple[str, str]]:
+def actions(one: Judged, place: Slots, others: Sequence[Judged]) -> list[tuple[str, str]]:
     """Three actions, each with its detail: what to decide or frame, what to wire or order, how to prove it.
 
     Parameters
@@ -262,8 +264,18 @@ def actions(one: Judged, place: Slots) -> list[tuple[str, str]]:
         the option at the top [-]
     place : Slots
         the house with every candidate [-]
+    others : sequence of Judged
+        the options after it, in order [-]
     """
-    steps = [*_steps(one, place)][:2]
+    steps = _steps(one, place)
+    if len(steps) < 2:
+        other = next((o for o in others if o.holds and o.option.hood_limit is None), None)
+        if one.option.hood_limit is not None and other is not None:
+            instead = f"{option_name(other.option, place)}: the house at {pascals(other.pressure)} at worst"
+            steps.append(("If the client will not", instead))
+        else:
+            steps.append(("Run this again when the machines are picked", "a bigger one changes the answer"))
+    steps = steps[:2]
     steps.append(
         ("Prove it at the rough-in test", "run everything at once, inner doors shut and open, and read the house")
     )
@@ -280,7 +292,12 @@ def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
         ]
     found = []
     if not one.holds and machine is not None:
-        found.append(("Talk to the client before framing", f"no way tried holds with a {machine.name} this big"))
+        if one.bound_by in dict(one.changes):
+            sealed = f"nothing tried keeps the vent of the {one.bound_by} safe"
+            found.append((f"Ask for a sealed or heat-pump {one.bound_by}", sealed))
+        else:
+            told = f"no way tried holds with a {machine.name} this big"
+            found.append(("Talk to the client before framing", told))
     if option.hood_limit is not None and machine is not None:
         most = both(option.hood_limit, "air flow")
         found.append(
@@ -303,11 +320,9 @@ def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
         found.append(
             (f"Say it on a label: open the {place.window.name} first", "nobody remembers a rule that is not written")
         )
-    while len(found) < 2:
-        found.append(("Leave the hood's box and wire reachable", "so that the next one can be matched again"))
     return found
 
 
 def _sizes(option: Option, place: Slots) -> list[int]:
     sizes = [option.inches] * option.count
-    return [*sizes, fan_inches(powered_flow(option, place))] if option.powered else sizes
+    return [*sizes, fan_duct_size(powered_flow(option, place))] if option.powered else sizes

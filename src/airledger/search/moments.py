@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.house import OUTDOORS
-from airledger.house.ledger import Readout
 from airledger.house.operating_state import ACH50, SEASON, Key, full_flow
 from airledger.house.outdoors import Outdoors, seasons, weather
+from airledger.house.readout import Readout
 from airledger.physics.air_loads import condensed_water, latent_heat, sensible_heat
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, stacked

@@ -16,8 +16,8 @@ from airledger.units import CFM, INCH
 
 Array = NDArray[np.float64]
 
-NOMINAL_INCHES = (4, 5, 6, 7, 8, 9, 10, 12, 14, 16)
-RELIEF_INCHES = (6, 8, 10, 12)
+TRADE_SIZES = (4, 5, 6, 7, 8, 9, 10, 12, 14, 16)
+RELIEF_SIZES = (6, 8, 10, 12)
 LEAST_HOOD = 200 * CFM
 HOOD_STEP, COARSE_STEP = 50 * CFM, 100 * CFM
 
@@ -110,12 +110,12 @@ def all_options(place: Slots, wanted: float | None) -> tuple[Option, ...]:
     listed += [Option(LESS, hood_limit=limit) for limit in limits]
     listed += _passive(starts, (place.machine.name,))
     one = Option(LESS_AND_ONE, count=1, damper="motorized", starts_with=starts, waits=True)
-    listed += [replace(one, hood_limit=f, diameter=i * INCH) for f in coarse for i in RELIEF_INCHES]
+    listed += [replace(one, hood_limit=f, diameter=i * INCH) for f in coarse for i in RELIEF_SIZES]
     fan = Option(FAN, powered=True, damper="motorized", starts_with=starts, waits=True)
     for family, tempered in ((FAN, False), (TEMPERED, True)):
         powered = replace(fan, family=family, tempered=tempered)
         listed.append(powered)
-        listed += [replace(powered, count=1, diameter=inches * INCH) for inches in RELIEF_INCHES]
+        listed += [replace(powered, count=1, diameter=inches * INCH) for inches in RELIEF_SIZES]
     if place.dryers:
         listed += _with_heat_pump_dryer(listed, place.dryers)
     if place.window is not None:
@@ -125,7 +125,7 @@ def all_options(place: Slots, wanted: float | None) -> tuple[Option, ...]:
 
 def _passive(starts: tuple[str, ...], biggest: tuple[str, ...]) -> list[Option]:
     listed = []
-    for inches in NOMINAL_INCHES:
+    for inches in TRADE_SIZES:
         one = Option(ONE, inches * INCH, 1, damper="motorized", starts_with=starts, waits=True)
         two = replace(one, family=TWO, count=2)
         listed += [one, replace(one, filtered=True), replace(one, waits=False)]

@@ -12,7 +12,7 @@ import numpy as np
 from airledger.house.house import House, Price
 from airledger.house.outdoors import seasons
 from airledger.search.freedoms import top_flow
-from airledger.search.options import NOMINAL_INCHES, Option
+from airledger.search.options import TRADE_SIZES, Option
 from airledger.search.slots import GRILLE_TO_DUCT, STRAIGHT, Slots, grille_area
 from airledger.units import CFM, FOOT, INCH
 
@@ -79,7 +79,7 @@ def parts_of(option: Option, place: Slots, house: House) -> tuple[Part, ...]:
     if option.powered:
         flow = powered_flow(option, place)
         found.append(Part("make-up fan", flow=flow))
-        found += _opening(fan_inches(flow), "motorized", filtered=False)
+        found += _opening(fan_duct_size(flow), "motorized", filtered=False)
         found.append(Part("current-sensing switch"))
     if option.damper == "motorized":
         found.append(Part("interlock"))
@@ -117,7 +117,7 @@ def powered_flow(option: Option, place: Slots) -> float:
     return flow
 
 
-def fan_inches(flow: float) -> int:
+def fan_duct_size(flow: float) -> int:
     """Trade size of the duct of a make-up fan, the first that keeps its air below 5 m/s [in].
 
     Parameters
@@ -126,7 +126,7 @@ def fan_inches(flow: float) -> int:
         what it moves [m3/s]
     """
     needed = np.sqrt(4 * flow / (np.pi * FAN_DUCT_SPEED)) / INCH
-    return next((inches for inches in NOMINAL_INCHES if inches >= needed), NOMINAL_INCHES[-1])
+    return next((inches for inches in TRADE_SIZES if inches >= needed), TRADE_SIZES[-1])
 
 
 def heater_kilowatts(flow: float, house: House) -> float:
@@ -171,7 +171,7 @@ def grille_speed(flow: float, option: Option, place: Slots) -> float | None:
     """
     area = sum(grille_area(option.diameter) for _ in range(option.count)) if option.diameter else 0.0
     if option.powered:
-        area += grille_area(fan_inches(powered_flow(option, place)) * INCH)
+        area += grille_area(fan_duct_size(powered_flow(option, place)) * INCH)
     return flow / area if area > 0 else None
 
 
@@ -187,7 +187,7 @@ def wall_space(option: Option, place: Slots) -> tuple[str, str]:
     """
     sizes = [option.inches] * option.count
     if option.powered:
-        sizes.append(fan_inches(powered_flow(option, place)))
+        sizes.append(fan_duct_size(powered_flow(option, place)))
     if not sizes:
         return "", ""
     largest = max(sizes)

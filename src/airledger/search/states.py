@@ -123,8 +123,8 @@ class Listing:
         number : int
             number of the combination [-]
         """
-        at = np.array([number], dtype=np.intp)
-        return tuple((f, f.choices[int(self.digits(at, i)[0])]) for i, f in enumerate(self.freedoms))
+        places = zip(self.freedoms, self._strides, strict=True)
+        return tuple((f, f.choices[number // stride % len(f.choices)]) for f, stride in places)
 
     def why(self, number: int) -> str:
         """One combination in words: what runs, which doors are shut, the weather and the tightness.
@@ -140,7 +140,7 @@ class Listing:
         doors = [part for f, c in taken if f.kind == "door" for part in c.words.split(", ")]
         if any(f.kind == "door" for f, _ in taken):
             shut = [part.removesuffix(" shut") for part in doors if part.endswith(" shut")]
-            words.append(_doors_in_words(shut, sum(is_inner_door(o) for o in self.house.openings)))
+            words.append(_doors_in_words(shut, sum(is_inner_door(o, self.house) for o in self.house.openings)))
         words += [
             c.words for f, c in taken if f.kind in ("window", "filter", "season", "wind", "tightness") and c.words
         ]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any, Protocol
 
 from airledger.house.house import House
-from airledger.house.ledger import Readout
 from airledger.house.operating_state import OperatingState
+from airledger.house.readout import Readout
 from airledger.search.limits import Limits
 from airledger.search.states import Listing
 from airledger.search.worst import Solve, Survey

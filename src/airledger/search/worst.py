@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.house import OUTDOORS, House, Opening
-from airledger.house.ledger import DoorForce, Readout, StateResult
+from airledger.house.ledger import DoorForce, StateResult
 from airledger.house.operating_state import Settings
+from airledger.house.readout import Readout
 from airledger.house.ways import swing_of
 from airledger.search.freedoms import top_flow
 from airledger.search.limits import Limits
@@ -231,18 +232,16 @@ def worst_of(found: Survey, judged: Limits) -> tuple[Worst, ...]:
     return tuple(listed)
 
 
-def candidates(found: Survey, highest: bool = False) -> Index:
-    """Numbers of the combinations that decide.
+def candidates(found: Survey) -> tuple[Index, Index]:
+    """Numbers of the combinations that decide: where air is pulled out, and where a fan pushes it in.
 
     The deepest for each end of the tightness and each set of the three biggest machines running, and the worst for each
-    door to outdoors and each appliance at each end; deepest first. With `highest`, the highest of each set as well.
+    door to outdoors and each appliance at each end, deepest first; and the highest of each set.
 
     Parameters
     ----------
     found : Survey
         solved combinations [-]
-    highest : bool
-        whether the highest pressures matter too: for fans that push air in [-]
     """
     listing = found.listing
     biggest = sorted((f for f in listing.freedoms if f.kind == "machine"), key=lambda f: -_pull(listing.house, f.name))
@@ -254,16 +253,27 @@ def candidates(found: Survey, highest: bool = False) -> Index:
             ends = digits
         if freedom.kind == "tightness" or freedom.name in grouped:
             group = group * len(freedom.choices) + digits
-    order = np.lexsort((found.numbers, np.where(found.refused, np.inf, found.house), group))
+    order = _by_group(found, group)
     firsts = np.flatnonzero(np.diff(group[order], prepend=-1))
     places = {int(place) for place in order[firsts]}
-    if highest:
-        places |= {int(place) for place in order[np.append(firsts[1:], len(order)) - 1]}
+    highest = {int(place) for place in order[np.append(firsts[1:], len(order)) - 1]}
     outer = [leaf_doors(listing.house).index(door) for door in outer_doors(listing.house)]
     for end in np.unique(ends):
         for values in (*(-np.abs(found.doors[outer])), *found.depressurization):
             places.add(found.lowest(np.where(ends == end, values, np.inf)))
-    kept = np.array(sorted(place for place in places if not found.refused[place]), dtype=np.intp)
+    return _numbers(found, places), _numbers(found, highest - places)
+
+
+def _by_group(found: Survey, group: Index) -> Index:
+    """Places of the rows that were not refused, by group, the deepest of each first."""
+    counted = np.flatnonzero(~found.refused)
+    order: Index = counted[np.lexsort((found.numbers[counted], found.house[counted], group[counted]))]
+    return order
+
+
+def _numbers(found: Survey, places: set[int]) -> Index:
+    """Numbers of the combinations at some places, deepest first."""
+    kept = np.array(sorted(places), dtype=np.intp)
     numbers: Index = found.numbers[kept][np.argsort(found.house[kept], kind="stable")]
     return numbers
 

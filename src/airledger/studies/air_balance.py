@@ -12,8 +12,9 @@ from airledger.house.house import House
 from airledger.house.ledger import Flow, StateResult
 from airledger.house.operating_state import SEASON, OperatingState, Settings, full_flow, speeds_of, ventilator_settings
 from airledger.house.outdoors import is_humid_climate, seasons
+from airledger.house.readout import Readout
 from airledger.search.hours import YEAR, speed_share
-from airledger.search.wording import amount, both, capital
+from airledger.search.wording import amount, both
 from airledger.search.work import Work
 from airledger.studies.protocol import Result, Row
 
@@ -24,6 +25,7 @@ after: tuple[str, ...] = ()
 
 COLD_WINTER = 5.0
 SET_WITHIN = 0.01
+LEAST_SHARE = 5e-4
 SEAL_FIRST = "seal the wall and door between it and the house before the pull is cured elsewhere"
 GOALS = {
     "humid": (0.0, 0.10),
@@ -51,7 +53,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     inside = _inside(house)
     accounts = [row for state in states for row in account_rows(state, inside)]
     sources = [row for state in states for row in source_rows(state, inside, house)]
-    balance = ventilator_rows(house, states, seen.ventilator_flow()[:2])
+    balance = ventilator_rows(house, states, seen) if house.ventilator is not None else []
     yearly = yearly_rows(house, work)
     tables = {"account": accounts, "sources": sources, "ventilator": balance, "yearly_air": yearly}
     findings = [*_yearly_findings(yearly), *_balance_findings(house, balance), *_source_findings(sources)]
@@ -135,7 +137,10 @@ def source_rows(state: StateResult, inside: frozenset[str], house: House) -> lis
             volumes[source] = volumes.get(source, 0.0) + flow.volume_flow
             masses[source] = masses.get(source, 0.0) + flow.mass_flow
     total = sum(masses.values())
-    ranked = sorted(masses, key=lambda source: (-masses[source], source))
+    ranked = sorted(
+        (source for source, mass in masses.items() if mass > LEAST_SHARE * total),
+        key=lambda source: (-masses[source], source),
+    )
     return [
         {
             "state": state.name,
@@ -158,7 +163,7 @@ def _source(flow: Flow, buffers: set[str], house: House) -> str:
     return flow.through
 
 
-def ventilator_rows(house: House, states: Sequence[StateResult], flows: tuple[Any, Any]) -> list[Row]:
+def ventilator_rows(house: House, states: Sequence[StateResult], seen: Readout) -> list[Row]:
     """The ventilator's two streams in each named state and whether their balance suits the climate.
 
     Parameters
@@ -167,11 +172,10 @@ def ventilator_rows(house: House, states: Sequence[StateResult], flows: tuple[An
         ventilator and climate [-]
     states : sequence of StateResult
         the named states [-]
-    flows : tuple of array
-        supply and exhaust flow in each state [m3/s]
+    seen : Readout
+        the same states, solved [-]
     """
-    if house.ventilator is None:
-        return []
+    flows = seen.ventilator_flow()
     low, high = GOALS[climate(house)]
     listed: list[Row] = []
     for index, state in enumerate(states):
@@ -262,8 +266,8 @@ def _yearly_findings(yearly: list[Row]) -> list[Finding]:
     if air <= 0:
         return []
     rest = [f"{row['cause']} {both(amount(row['air_m3']), 'air a year')}" for row in yearly[1:3]]
-    message = capital(f"{first['cause']} draws the most air through the walls: {both(air, 'air a year')} a year")
-    message += f"; {', '.join(rest)}." if rest else "."
+    message = f"Most of the year's air through the walls comes by {first['cause']}: {both(air, 'air a year')}"
+    message += f"; then {', '.join(rest)}." if rest else "."
     return [_finding("yearly_air", "ok", ("envelope", ""), (message, ""), (air, "m3"))]
 
 

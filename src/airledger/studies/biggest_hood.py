@@ -15,12 +15,12 @@ from airledger.house.operating_state import Key, full_flow
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, judged_on, stacked
 from airledger.search.limits import Limits
-from airledger.search.options import NOMINAL_INCHES, ONE, TWO, Option, changed
+from airledger.search.options import ONE, TRADE_SIZES, TWO, Option, changed
 from airledger.search.slots import Slots, slots
 from airledger.search.states import Index
 from airledger.search.wording import both
 from airledger.search.work import Work
-from airledger.search.worst import Survey
+from airledger.search.worst import Survey, leaf_doors, outer_doors
 from airledger.studies.protocol import Result, Row
 from airledger.units import CFM, INCH
 
@@ -36,7 +36,7 @@ Array = NDArray[np.float64]
 SMALLEST_HOOD, LARGEST_HOOD = 1 * CFM, 2_000 * CFM
 ROUNDS = 4
 INSIDE, LEAST_STEP = -1e-3, 1e-3
-TWO_INCHES = (8, 10, 12)
+SIZES_OF_TWO = (8, 10, 12)
 
 
 @dataclass(frozen=True)
@@ -78,8 +78,8 @@ def _ducts(place: Slots) -> list[Option]:
     starts = tuple(exhaust.name for exhaust in place.starting)
     one = Option(ONE, count=1, damper="motorized", starts_with=starts, waits=True)
     bare = [Option("none")]
-    single = [replace(one, diameter=inches * INCH) for inches in NOMINAL_INCHES]
-    return [*bare, *single, *(replace(one, family=TWO, count=2, diameter=inches * INCH) for inches in TWO_INCHES)]
+    single = [replace(one, diameter=inches * INCH) for inches in TRADE_SIZES]
+    return [*bare, *single, *(replace(one, family=TWO, count=2, diameter=inches * INCH) for inches in SIZES_OF_TWO)]
 
 
 def _without_curve(place: Slots) -> Slots:
@@ -102,7 +102,14 @@ def _biggest(
     if machine is None:
         return []
     numbers = {dryer: _deciding(found, place, dryer) for dryer in (False, True)}
-    trial = Trial(place, replace(found.listing, house=place.house), numbers[False], work.solver(place.house), judged)
+    trial = Trial(
+        place,
+        replace(found.listing, house=place.house),
+        numbers[False],
+        numbers[False],
+        work.solver(place.house),
+        judged,
+    )
     top = top_flow(machine)
     speed = top / full_flow(machine)
     low, high = np.full(len(questions), SMALLEST_HOOD / top), np.full(len(questions), LARGEST_HOOD / top)
@@ -162,7 +169,8 @@ def _deciding(found: Survey, place: Slots, with_dryer: bool) -> Index:
             chosen &= digits == (len(freedom.choices) - 1 if on else 0)
     places = np.flatnonzero(chosen & ~found.refused)
     deepest = [int(places[np.argmin(found.house[places])])] if len(places) else []
-    for values in (*(-np.abs(found.doors)), *found.depressurization):
+    outer = [leaf_doors(listing.house).index(door) for door in outer_doors(listing.house)]
+    for values in (*(-np.abs(found.doors[outer])), *found.depressurization):
         deepest += [int(places[np.argmin(values[places])])] if len(places) else []
     numbers: Index = found.numbers[np.array(sorted(set(deepest)), dtype=np.intp)]
     return numbers

@@ -26,6 +26,7 @@ reads = ("openings", "ventilator", "exhausts", "make-up air", "appliances", "sta
 after: tuple[str, ...] = ()
 
 HOOD_GIVES_UP = -100.0
+CLEARLY = 1.1
 
 
 def run(house: House, options: Any, work: Work) -> Result:
@@ -51,7 +52,7 @@ def run(house: House, options: Any, work: Work) -> Result:
         *_named_findings(named, judged),
         *_worst_findings(rows[0], worst[0], found, judged),
         *_appliance_findings(rows, faults, judged),
-        *_fault_findings(faults, judged),
+        *_fault_findings(faults, worst[0].value, judged),
         *_search_findings(found),
     ]
     tables: dict[str, Sequence[Row]] = {"named": named, "worst": [*rows, *faults], "fans": fan_rows(house, work)}
@@ -145,7 +146,7 @@ def fault_rows(found: Survey, judged: Limits, house: House, work: Work) -> list[
     work : Work
         for solving [-]
     """
-    numbers = candidates(found)
+    numbers, _ = candidates(found)
     listed = []
     for fault in faults_of(house):
         work.check_cancelled()
@@ -273,7 +274,8 @@ def _appliance_findings(rows: list[Row], faults: list[Row], judged: Limits) -> l
         for row in [row for row in (*rows, *faults) if row["target"] == appliance.name]:
             value = amount(row["pressure_pa"])
             passed = value < appliance.pressure
-            if not passed and row["kind"] == "fault":
+            normal = next(amount(r["pressure_pa"]) for r in rows if r["target"] == appliance.name)
+            if row["kind"] == "fault" and not (passed and _news(value, normal, appliance.pressure)):
                 continue
             told = "more than" if passed else "within"
             hedge = "" if appliance.source.confirmed else " (unconfirmed)"
@@ -302,12 +304,17 @@ def _appliance_findings(rows: list[Row], faults: list[Row], judged: Limits) -> l
     return listed
 
 
-def _fault_findings(faults: list[Row], judged: Limits) -> list[Finding]:
+def _news(fault: float, normal: float, limit: float) -> bool:
+    """Whether a fault says more than the normal worst: that passes no limit itself, or is clearly less deep."""
+    return normal >= limit or fault < CLEARLY * normal
+
+
+def _fault_findings(faults: list[Row], normal: float, judged: Limits) -> list[Finding]:
     limit = judged.house_pressure.tolerated
     listed = []
     for row in faults:
         value = amount(row["pressure_pa"])
-        if row["target_kind"] == "house" and value < limit:
+        if row["target_kind"] == "house" and value < limit and _news(value, normal, limit):
             message = f"If {row['why']}: the house stands at {pascals(value)}, past the {pascals(limit)} tolerated."
             listed.append(
                 Finding(

@@ -66,7 +66,7 @@ def named_rows(house: House, work: Work, judged: Limits) -> list[Row]:
     work : Work
         for the named states [-]
     judged : Limits
-        the limits [N]
+        the limits [-]
     """
     likely = work.named_at(None)
     ends = [work.named_at(end) for end in ach50(house).ends]
@@ -108,7 +108,7 @@ def worst_rows(found: Survey, judged: Limits) -> list[Row]:
     found : Survey
         the normal states, solved [-]
     judged : Limits
-        the limits [N]
+        the limits [-]
     """
     listed = []
     worst = worst_of(found, judged)
@@ -145,7 +145,7 @@ def cure_rows(house: House, work: Work, rows: list[Row]) -> list[Row]:
     work : Work
         for solving [-]
     rows : list of dict
-        the named states by door [N]
+        the named states by door [-]
     """
     named = {state.name: state for state in work.named()}
     outside = to_outdoors(house)

@@ -50,10 +50,12 @@ def run(house: House, options: Any, work: Work) -> Result:
     del options
     place = slots(house)
     found = work.survey()
+    numbers, highest = candidates(found)
     trial = Trial(
         place=place,
         listing=replace(work.listing(), house=place.house),
-        numbers=candidates(found, highest=True),
+        numbers=numbers,
+        highest=highest,
         solve=work.solver(place.house),
         judged=work.limits(),
     )
@@ -73,7 +75,7 @@ def run(house: House, options: Any, work: Work) -> Result:
         "misses": _misses(judged, place),
         "actions": [
             {"order": order, "action": action, "detail": detail}
-            for order, (action, detail) in enumerate(words.actions(judged[0], place), 1)
+            for order, (action, detail) in enumerate(words.actions(judged[0], place, judged[1:]), 1)
         ],
     }
     figures = {"pressure_by_size": _by_size(tried)}
@@ -235,7 +237,11 @@ def _findings(tried: Sequence[Tried], place: Slots, judged: Limits) -> list[Find
     else:
         code, severity = "none_holds", "fail"
     message = words.sentence(tried[0], tried[1:], place, judged)
-    listed.append(_finding(code, severity, message, words.first_action(one, place), one, judged))
+    listed.append(
+        _finding(
+            code, severity, message, words.first_action(one, place, [entry[0] for entry in tried[1:]]), one, judged
+        )
+    )
     listed += _fault_findings(one, place, judged)
     if one.option.family == LESS and place.machine is not None and tried[0][1].real > 0:
         listed.append(
