@@ -9,6 +9,7 @@ from airledger.report.blocks import Section, capital, item, sentence
 from airledger.report.facts import CAUTIONS, rows
 from airledger.report.outcome import Outcome
 from airledger.report.pages_back import WORDS, value_text
+from airledger.report.plan import slug
 
 MOST_ROOMS, MOST_STATES, MOST_LINES = 2, 2, 6
 
@@ -40,7 +41,7 @@ def one_page_blocks(outcome: Outcome, system: str) -> Section:
     for place, state in enumerate(account_states(outcome)):
         section.heading(capital(state))
         drawing = two_sided_account.drawing(*state_lines(outcome, state), system, f"Air in, air out: {state}")
-        section.picture(f"account-{place + 1}.svg", drawing)
+        section.picture(f"account-{place + 1}{slug(state)}.svg", drawing)
     for named in outcome.states[:MOST_STATES]:
         doors = [
             f"{door.opening} {door.direction} with {text(door.force, 'force', system)}" for door in named.door_forces

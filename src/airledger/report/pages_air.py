@@ -30,7 +30,7 @@ def accounts(outcome: Outcome, system: str) -> Section | None:
     for place, state in enumerate(order):
         if place:
             section.heading(capital(state))
-        file = f"account-{_slug(state)}.svg"
+        file = f"account-{place + 1}{plan.slug(state)}.svg"
         section.picture(file, two_sided_account.drawing(*sides[state], system, f"Air in, air out: {state}"))
     return section
 
@@ -106,7 +106,7 @@ def plans(outcome: Outcome, system: str) -> Section | None:
             continue
         if name:
             section.heading(capital(name))
-        file = f"plan-{_slug(name)}.svg" if name else "plan.svg"
+        file = f"plan{plan.slug(name)}.svg"
         section.picture(file, plan.drawing(outcome.house, state, group, system))
     others = [name for name, _ in pressures if name not in drawn]
     if others:
@@ -124,7 +124,3 @@ def _plan_sentence(state: str, pressures: list[float]) -> str:
     if low == high:
         return f"{capital(state)}: every room stands at {low} Pa."
     return f"{capital(state)}: the rooms stand between {low} and {high} Pa."
-
-
-def _slug(words: str) -> str:
-    return "-".join("".join(letter if letter.isalnum() else " " for letter in words.lower()).split()) or "state"

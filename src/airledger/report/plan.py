@@ -47,6 +47,18 @@ class Sheet:
         return max([flow.volume_flow for flow in self.state.flows], default=0.0)
 
 
+def slug(words: str) -> str:
+    """Words as part of an id or a file name: letters and figures, after a hyphen; nothing for nothing.
+
+    Parameters
+    ----------
+    words : str
+        any words
+    """
+    parts = "".join(letter if letter.isascii() and letter.isalnum() else " " for letter in words.lower()).split()
+    return "".join(f"-{part}" for part in parts)
+
+
 def drawn_levels(house: House) -> list[tuple[str, tuple[Room, ...]]]:
     """The levels that have drawn rooms, lowest first.
 
@@ -115,7 +127,7 @@ def _sheet(house: House, state: StateResult, rooms: tuple[Room, ...], system: st
     left, right = min(x for x, _ in points), max(x for x, _ in points)
     low, high = min(y for _, y in points), max(y for _, y in points)
     scale = min((look.WIDTH - 2 * SIDE) / (right - left), TALLEST / (high - low))
-    picture = Drawing("plan", f"Plan: {state.name}")
+    picture = Drawing(f"plan{slug(rooms[0].level)}", f"Plan: {state.name}")
     tall = (high - low) * scale
     picture.height = tall + 2 * MARGIN
     start = (look.WIDTH - (right - left) * scale) / 2

@@ -111,7 +111,11 @@ def drawing(notches: Sequence[Notch], gates: Sequence[Gate], title: str) -> Draw
     bottom = top + TAPE_HEIGHT
     picture = Drawing("tape", title)
     picture.width = max([look.WIDTH, *(place.right + 2 for place in above + below)])
-    picture.height = bottom + 14 + (GATE_LANE * (1 + max((place.lane for place in below), default=-1)) if gates else 0)
+    picture.height = (
+        bottom
+        + (24 if scale.up else 14)
+        + (GATE_LANE * (1 + max((place.lane for place in below), default=-1)) if gates else 0)
+    )
     _ruled_tape(picture, scale, top)
     for gate, place in zip(gates, below, strict=True):
         _gate(picture, scale.at(gate.pascals), gate, place, bottom)

@@ -2,12 +2,14 @@
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 
-from airledger.house.house import Room
+from airledger.house.house import Level, Room
 from airledger.quantities import number
 from airledger.report import levels, plan, walls
+from airledger.report.pages_air import plans
 from airledger.units import FOOT
 from tests.unit.report.boxes import outside
 from tests.unit.report.sample import HOUSE, ROOMS, outcome, rectangle
@@ -93,3 +95,31 @@ def test_a_deeper_room_hangs_lower_and_shows_what_comes_in_and_goes_out() -> Non
     order = [name for name in shown if name in ROOMS]
     pressures = dict(COOKING.rooms)
     assert order == sorted(order, key=lambda name: -pressures[name])
+
+
+def test_a_house_that_is_not_drawn_is_told_by_levels_alone() -> None:
+    bare = replace(HOUSE, rooms=tuple(replace(room, outline=()) for room in HOUSE.rooms))
+    section = plans(replace(outcome(), house=bare), "ip")
+    assert section is not None
+    assert set(section.pictures) == {"levels.svg"}
+    assert set(ROOMS) <= set(texts(section.pictures["levels.svg"].svg()))
+
+
+def test_every_drawn_level_has_a_plan_of_its_own_with_its_own_hatches() -> None:
+    up = {"main bedroom", "main bath", "bedroom 2"}
+    rooms = tuple(replace(room, level="upper" if room.name in up else "main") for room in HOUSE.rooms)
+    two = replace(HOUSE, rooms=rooms, levels=(Level("upper", 2.9), Level("main", 0.0)))
+    section = plans(replace(outcome(), house=two), "si")
+    assert section is not None
+    assert list(section.pictures) == ["plan-main.svg", "plan-upper.svg", "levels.svg"]
+    upper = texts(section.pictures["plan-upper.svg"].svg())
+    assert "main bath" in upper
+    assert "great room" not in upper
+    ids = [set(re.findall(r' id="([^"]+)"', section.pictures[f"plan-{name}.svg"].svg())) for name in ("main", "upper")]
+    assert not ids[0] & ids[1]
+
+
+def test_a_slanted_room_is_drawn_and_named() -> None:
+    slanted = Room("den", area=12.0, outline=((0.0, 0.0), (5.0, 0.0), (3.5, 4.0), (0.5, 3.0)))
+    one = replace(outcome().states[0], rooms=(("den", -3.0),), flows=())
+    assert "den" in texts(plan.plan(replace(HOUSE, rooms=(slanted,), openings=()), one, [slanted], "ip"))
