@@ -6,8 +6,9 @@ import random
 
 CHARACTERS = "{}[]:,#&*!|>'\"%@`-? \t\n0123456789.eE+~^$°½é\u2028\U0001f3e0<"
 SCRAPS = (
-    "cfm", "Pa", "ft", "in", "inwc", "%", "1e999", "-1", "0", "nan", "inf", "1,200 cfm", "0 cfm", "-5 Pa", "1e-300 ft", "null",
-    "~", "[]", "{}", "[[[]]]", "{a: {b: {c: d}}}", "outdoors", "hall", "range hood", "undecided", "none", "open", "shut",
+    "cfm", "Pa", "ft", "in", "inwc", "%", "1e999", "-1", "0", "nan", "inf", "1,200 cfm", "0 cfm", "-5 Pa", "null",
+    "1e-300 ft", "~", "[]", "{}", "[[[]]]", "{a: {b: {c: d}}}", "outdoors", "hall", "range hood", "undecided", "none",
+    "open", "shut",
     "100 %", "0 %", "250 %", "1 ft x 1 ft", "0 in round", "yes", "true", "<<", "house", "- x", "a: b", "? a", "1/0 in",
 )  # fmt: skip
 

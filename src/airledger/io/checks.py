@@ -168,7 +168,7 @@ def _arrangements(form: HouseForm, faults: Faults, names: _Names) -> None:
         for machine, speed in arrangement.starts_with.items():
             _known(faults, (*path, "starts with", machine), machine, names.exhausts, "exhaust")
             exhaust = form.exhausts.get(machine)
-            if exhaust is not None:
+            if exhaust is not None and not faults.beneath(("exhausts", machine)):
                 _speed_known(faults, (*path, "starts with", machine), speed, exhaust)
         for place, machine in enumerate(arrangement.waits_for_it):
             _known(faults, (*path, "waits for it", place), machine, names.exhausts, "exhaust")
@@ -228,10 +228,11 @@ def _names_once(faults: Faults) -> None:
 
 def _speeds_of_curves(form: HouseForm, faults: Faults) -> None:
     for name, exhaust in form.exhausts.items():
-        if exhaust.fan_curve is not None and exhaust.speeds:
+        if exhaust.fan_curve is not None and exhaust.speeds and not faults.beneath(("exhausts", name, "speeds")):
             _known(faults, ("exhausts", name, "fan curve", "at"), exhaust.fan_curve.at, exhaust.speeds, "speed")
     ventilator = form.ventilator
-    if ventilator is not None and ventilator.fan_curve is not None:
+    whole = not faults.beneath(("ventilator", "speeds"))
+    if whole and ventilator is not None and ventilator.fan_curve is not None:
         _known(faults, ("ventilator", "fan curve", "at"), ventilator.fan_curve.at, ventilator.speeds, "speed")
 
 

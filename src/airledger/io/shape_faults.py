@@ -202,6 +202,11 @@ def _missing(faults: Faults, path: Path) -> None:
     if isinstance(key, int):
         faults.add(block, "a value is missing in this list", "two values within []", at_key=True)
         return
+    allowed = keys_allowed(block)
+    typed = (str(entry) for entry in locate(faults.root, block)[0].keys if entry not in allowed)
+    if any(nearest(entry, allowed) == key for entry in typed):
+        faults.paths.append(path)  # told as an unknown key, with this one as the nearest
+        return
     faults.add(block, f"{key} is missing", f"{key}: {_example(path)}", at_key=True)
 
 
