@@ -24,8 +24,8 @@ GALLON = 231 * INCH**3
 PINT = GALLON / 8
 MILE = 5280 * FOOT
 
-_FEET = ("ft", "feet", "foot", "'")
-_INCHES = ("in", "inch", "inches", '"')
+_FOOT_WORDS = ("ft", "feet", "foot", "'")
+_INCH_WORDS = ("in", "inch", "inches", '"')
 
 
 def _all(words: str, factor: float, offset: float = 0.0) -> dict[str, tuple[float, float]]:
@@ -35,8 +35,8 @@ def _all(words: str, factor: float, offset: float = 0.0) -> dict[str, tuple[floa
 # dimension -> unit word -> (factor, offset): SI = typed x factor + offset
 UNITS: dict[str, dict[str, tuple[float, float]]] = {
     "length": {
-        **dict.fromkeys(_FEET, (FOOT, 0.0)),
-        **dict.fromkeys(_INCHES, (INCH, 0.0)),
+        **dict.fromkeys(_FOOT_WORDS, (FOOT, 0.0)),
+        **dict.fromkeys(_INCH_WORDS, (INCH, 0.0)),
         **_all("m", 1),
         **_all("cm", 0.01),
         **_all("mm", 0.001),
@@ -210,12 +210,12 @@ def _length(text: str, number: float, unit: str) -> float:
     rest = unit[len(word) :].strip(" -")
     if not rest:
         return value
-    if word not in _FEET:
+    if word not in _FOOT_WORDS:
         raise QuantityError(text, expected("length"))
     try:
         inches, tail = leading_number(rest, "length")
     except QuantityError:
         raise QuantityError(text, expected("length")) from None
-    if tail.strip() not in _INCHES or not 0 <= inches < 12:
+    if tail.strip() not in _INCH_WORDS or not 0 <= inches < 12:
         raise QuantityError(text, "feet and inches are said as 7 ft 6 in, inches from 0 to under 12")
     return value + math.copysign(inches * INCH, number)

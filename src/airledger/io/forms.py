@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
+from airledger.house.outdoors import DIRECTIONS
 from airledger.io.air_forms import AirHandlerForm, ArrangementForm, ExhaustForm, VentilatorForm
 from airledger.io.fields import (
     Area,
@@ -238,7 +239,7 @@ class OpeningForm(Form):
     opens_up_to: PositiveLength | None = None
     knob: Knob | None = None
     closer: Force | None = None
-    faces: Text = ""
+    faces: Annotated[str, word(*DIRECTIONS)] = ""
     lies: Annotated[str, word("flat")] | None = None
     free: FreeShare | None = None
     door: Name = ""

@@ -11,33 +11,9 @@ from collections.abc import Callable
 from typing import TypeVar, cast
 
 from airledger.errors import QuantityError
+from airledger.house.outdoors import DIRECTIONS
 from airledger.uncertain import Uncertain
 from airledger.units import UNITS, expected, leading_number, parse
-
-COMPASS = {
-    word: index * 22.5
-    for index, word in enumerate(
-        [
-            "north",
-            "north-north-east",
-            "north-east",
-            "east-north-east",
-            "east",
-            "east-south-east",
-            "south-east",
-            "south-south-east",
-            "south",
-            "south-south-west",
-            "south-west",
-            "west-south-west",
-            "west",
-            "west-north-west",
-            "north-west",
-            "north-north-west",
-        ]
-    )
-}
-"""Compass words [degrees clockwise from north]."""
 
 RANGE_FORM = "a value, a range such as 0.6 to 1.8 (likely 1.1), or 1.1 +- 10 %, each with its unit"
 
@@ -325,11 +301,8 @@ def direction(text: str) -> float | None:
     word = re.sub(r"[\s-]+", "-", text.strip().lower())
     if word == "any":
         return None
-    short = {"".join(part[0] for part in name.split("-")): angle for name, angle in COMPASS.items()}
-    joined = {name.replace("-", ""): angle for name, angle in COMPASS.items()}
-    for names in (COMPASS, joined, short):
-        if word in names:
-            return names[word]
+    if word in DIRECTIONS:
+        return DIRECTIONS[word]
     try:
         return parse(text, "angle") % 360
     except QuantityError:

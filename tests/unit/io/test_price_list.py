@@ -9,7 +9,7 @@ import pytest
 from airledger.errors import HouseFileError, InputError
 from airledger.house.house import Price
 from airledger.io import price_list
-from airledger.search.options import NOMINAL_INCHES
+from airledger.search.options import TRADE_SIZES
 from airledger.search.prices import TRADES
 
 SIZED = ("wall cap", "duct", "motorized damper", "gravity damper", "filter box", "grille", "framed opening")
@@ -18,7 +18,7 @@ SIZED = ("wall cap", "duct", "motorized damper", "gravity damper", "filter box",
 def test_the_shipped_list_has_each_part_in_each_trade_size() -> None:
     lines = {(price.item, price.size): price for price in price_list.load()}
     for item in SIZED:
-        sizes = [lines[item, f"{inches} in"].each for inches in NOMINAL_INCHES]
+        sizes = [lines[item, f"{inches} in"].each for inches in TRADE_SIZES]
         assert sizes == sorted(sizes), item
         assert sizes[0] > 0
 
