@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import csv
 import datetime
 import json
 import re
 import subprocess
 from dataclasses import replace
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import pytest
 import typst
 
+from airledger import runs
 from airledger.errors import CannotCompute
 from airledger.quantities import number
-from airledger.report import json_text, pdf, write
+from airledger.report import json_text, pdf, summary, write
 from airledger.report.outcome import Outcome
 from airledger.report.pressure_tape import pascals_text
 from tests.unit.report.sample import one_room, outcome
@@ -228,6 +231,71 @@ def test_a_paper_with_a_warning_is_not_handed_out(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(typst, "compile_with_warnings", with_another_font)
     with pytest.raises(CannotCompute, match="unknown font family"):
         pdf(outcome(), "ip")
+
+
+CHECK_HOUSE = """
+house: check house
+site: {elevation: 0 ft}
+envelope: {tightness: 1.0 ach50, exponent: 0.65}
+rooms: {house: {area: 2500 ft2, ceiling: 10 ft}}
+exhausts:
+  range hood: {room: house, speeds: {high: 600 cfm}}
+states:
+  cooking: {range hood: high}
+"""
+
+
+def test_the_one_room_house_goes_from_its_file_to_one_page(system: str, tmp_path: Path) -> None:
+    (tmp_path / "house.yaml").write_text(CHECK_HOUSE)
+    ran = runs.study(runs.load(tmp_path / "house.yaml"), ("air_balance", "depressurization"))
+    (page,) = pages(pdf(ran, system), tmp_path)
+    cooking = next(state for state in json.loads(json_text(ran))["states"] if state["name"] == "cooking")
+    assert line_with(page, "cooking", pascals_text(cooking["house_pressure_pa"]))
+    hood = next(flow for flow in cooking["flows"] if flow["kind"] == "exhaust")
+    assert line_with(page, "range hood", number(hood["flow_m3s"], "air flow", system))
+
+
+@pytest.fixture(scope="module")
+def example() -> Outcome:
+    """The example house, all studies."""
+    with resources.as_file(resources.files("airledger").joinpath("examples", "tern-street-14.yaml")) as path:
+        return runs.study(runs.load(path), deepest=50)
+
+
+def test_the_papers_of_the_example_house_carry_the_figures_of_its_json(
+    example: Outcome, system: str, tmp_path: Path
+) -> None:
+    written = {path.name: path for path in write(example, tmp_path / "out", system)}
+    whole = json.loads(written["airledger.json"].read_text(encoding="utf-8"))
+    printed = pages(written["airledger.pdf"].read_bytes(), tmp_path)
+    for row in rows(whole, "depressurization", "named"):
+        assert line_with(printed[0], row["state"], pascals_text(row["house_pressure_pa"]))
+        assert line_with("\n".join(printed), row["state"], number(row["house_pressure_pa"], "house pressure", system))
+    best = min(rows(whole, "make_up_air", "options"), key=lambda row: int(row["rank"]))
+    assert line_with(
+        "\n".join(printed),
+        number(best["house_pressure_pa"], "house pressure", system),
+        f"{number(best['hood_m3s'], 'air flow', system)} of {number(best['hood_rated_m3s'], 'air flow', system)}",
+        f"${number(best['price_usd'], 'money', system)}",
+    )
+    for row in rows(whole, "biggest_hood", "ducts"):
+        assert line_with("\n".join(printed), row["opening"], number(row["hood_m3s"], "air flow", system))
+    assert printed[0].splitlines()[0].split() == ["Tern", "Street", "14", "undated"]
+
+
+def test_the_states_of_the_example_house_are_all_in_the_table_of_states(example: Outcome, tmp_path: Path) -> None:
+    written = {path.name: path for path in write(example, tmp_path, "ip")}
+    lines = list(csv.DictReader(written["states.csv"].read_text(encoding="utf-8").splitlines()))
+    assert len(lines) == len(example.states) + 50
+    for line, state in zip(lines, [*example.states, *example.deepest], strict=True):
+        assert float(line["house pressure [Pa]"]) == pytest.approx(state.house_pressure, rel=1e-5, abs=1e-9)
+
+
+def test_the_summary_of_the_example_house_fits_a_screen(example: Outcome) -> None:
+    lines = summary(example).splitlines()
+    assert len(lines) <= 24
+    assert max(len(line) for line in lines) <= 100
+    assert " ".join(lines).startswith(example.headline[:80])
 
 
 @pytest.mark.parametrize("study", sorted(outcome().results))

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from airledger.quantities import number, text
 from airledger.report import two_sided_account
-from airledger.report.account_text import account_states, state_lines
-from airledger.report.blocks import Section, capital, item, sentence
+from airledger.report.account_text import account_states, hardest_first, state_lines
+from airledger.report.blocks import Section, capital, item, sentence, shortened
 from airledger.report.facts import CAUTIONS, rows
 from airledger.report.outcome import Outcome
 from airledger.report.pages_back import WORDS, value_text
 from airledger.report.plan import slug
+from airledger.report.two_sided_account import gathered
 
-MOST_ROOMS, MOST_STATES, MOST_LINES = 2, 2, 6
+MOST_ROOMS, MOST_STATES = 2, 2
+MOST_LINES, MOST_PUNCH, MOST_LETTERS = 7, 4, 700  # what one page holds
 
 
 def is_small(outcome: Outcome) -> bool:
@@ -38,39 +40,41 @@ def one_page_blocks(outcome: Outcome, system: str) -> Section:
         ``ip`` or ``si``
     """
     section = Section("")
-    for place, state in enumerate(account_states(outcome)):
+    for state in hardest_first(outcome)[:1]:
         section.heading(capital(state))
-        drawing = two_sided_account.drawing(*state_lines(outcome, state), system, f"Air in, air out: {state}")
-        section.picture(f"account-{place + 1}{slug(state)}.svg", drawing)
+        coming, going = (gathered(side, MOST_LINES) for side in state_lines(outcome, state))
+        drawing = two_sided_account.drawing(coming, going, system, f"Air in, air out: {state}")
+        section.picture(f"account-1{slug(state)}.svg", drawing)
     for named in outcome.states[:MOST_STATES]:
-        doors = [
-            f"{door.opening} {door.direction} with {text(door.force, 'force', system)}" for door in named.door_forces
-        ]
-        section.words(
-            f"{capital(named.name)}: {number(named.house_pressure, 'house pressure', system)} Pa. {'; '.join(doors)}",
-            True,
-        )
-    punch = [
-        item(WORDS[f.severity], f"{sentence(f.message)} {sentence(f.action)}", f.where, f.severity == "danger")
-        for f in outcome.findings
-    ]
+        doors = [f"{d.opening} {d.direction} with {text(d.force, 'force', system)}" for d in named.door_forces[:2]]
+        pressure = number(named.house_pressure, "house pressure", system)
+        section.words(shortened(f"{capital(named.name)}: {pressure} Pa. {'; '.join(doors)}", 130), True)
+    told = [(f, f"{sentence(f.message)} {sentence(f.action)}") for f in outcome.findings[:MOST_PUNCH]]
+    punch = [item(WORDS[f.severity], shortened(words, 200), "", f.severity == "danger") for f, words in told]
     if punch:
         section.heading("Punch list")
-        section.blocks.append({"kind": "items", "items": punch[:MOST_LINES]})
-        _others(section, len(punch))
-    if outcome.assumed:
-        section.heading("Taken because the house file is silent")
-        told = [
-            f"{entry.path}: {value_text(entry, system)} ({entry.source.text})"
-            for entry in outcome.assumed[: 2 * MOST_LINES]
-        ]
-        section.words(" · ".join(told), True)
-        if len(outcome.assumed) > len(told):
-            section.words(f"The other {len(outcome.assumed) - len(told)} stand in airledger.json.", True)
+        section.blocks.append({"kind": "items", "items": punch})
+        _others(section, len(outcome.findings) - len(punch))
+    _taken(section, outcome, system)
     section.words(" ".join(words for _, words in CAUTIONS[2:]), True)
     return section
 
 
+def _taken(section: Section, outcome: Outcome, system: str) -> None:
+    """What was assumed, as much as fits."""
+    if not outcome.assumed:
+        return
+    section.heading("Taken because the house file is silent")
+    told: list[str] = []
+    for entry in outcome.assumed:
+        line = f"{entry.path}: {value_text(entry, system)} ({entry.source.text})"
+        if sum(len(words) for words in told) + len(line) > MOST_LETTERS:
+            break
+        told.append(line)
+    section.words(" · ".join(told), True)
+    _others(section, len(outcome.assumed) - len(told))
+
+
 def _others(section: Section, count: int) -> None:
-    if count > MOST_LINES:
-        section.words(f"The other {count - MOST_LINES} stand in airledger.json.", True)
+    if count > 0:
+        section.words(f"The other {count} stand in airledger.json.", True)

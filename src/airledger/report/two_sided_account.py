@@ -88,7 +88,8 @@ def drawing(lines_in: Sequence[Line], lines_out: Sequence[Line], system: str, ti
     """
     sides = gathered(lines_in), gathered(lines_out)
     picture = Drawing("account", title)
-    longest = max([row.flow for side in sides for row in side], default=0.0) or 1.0
+    longest = max([row.flow for side in sides for row in side], default=0.0)
+    longest = max(longest, 10 * SMALLEST)  # where next to nothing moves, bars stay short
     picture.line((0, HEAD), (look.WIDTH, HEAD), Stroke(weight=look.HEAVY))
     picture.text((MIDDLE - 10, HEAD - 9), "Air in", Letters(look.TITLE, strong=True, anchor="end"))
     picture.text((MIDDLE + 10, HEAD - 9), "Air out", Letters(look.TITLE, strong=True))
