@@ -13,7 +13,6 @@ from airledger.house.operating_state import (
     WIND_SPEED,
     Key,
     can_move,
-    filter_names,
     full_flow,
     speeds_of,
     ventilator_settings,

@@ -214,6 +214,19 @@ def _machines_by_pattern(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
     return _together(freedoms, "machine", one_by_one=True)
 
 
+def _doors_alike(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return _first_two(freedoms, "inner doors")
+
+
+def _machines_alike(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:
+    return _first_two(freedoms, "machines")
+
+
+def _first_two(freedoms: tuple[Freedom, ...], name: str) -> tuple[Freedom, ...]:
+    """A freedom of patterns with two of them: all at their first choice, all at their last."""
+    return tuple(Freedom(f.name, f.kind, f.choices[:2]) if f.name == name else f for f in freedoms)
+
+
 def _together(freedoms: tuple[Freedom, ...], kind: str, one_by_one: bool) -> tuple[Freedom, ...]:
     """Freedoms of a kind as one: all at their first choice, all at their last, and each alone against the others."""
     group = [f for f in freedoms if f.kind == kind]
@@ -245,4 +258,6 @@ _THINNINGS = (
     (_filters_together, "filters are all clean or all dirty"),
     (_doors_by_pattern, "inner doors are all open, all shut, or one differs from the others"),
     (_machines_by_pattern, "machines are all off, all on, or one differs from the others"),
+    (_doors_alike, "inner doors are all open or all shut"),
+    (_machines_alike, "machines are all off or all on"),
 )
