@@ -15,6 +15,7 @@ DANGER = "#9c1c0c"  # 8:1 on white; in grey as dark as ink, so the word "danger"
 FONTS = "IBM Plex Sans, Helvetica Neue, Arial, DejaVu Sans Condensed, sans-serif"
 WIDTH = 672.0  # a drawing as wide as the text of a letter page: 7 in at 96 to the inch
 TITLE, TEXT, SMALL = 14.0, 12.5, 10.5  # 10.5, 9.4 and 7.9 pt on paper
+CAPITAL, SMALL_CAPITAL = 11.5, 9.4  # units
 HEAVY, LINE, HAIR = 2.0, 1.1, 0.7
 DASH = "4 2.6"  # air going out
 HATCH_GAP = 4.5

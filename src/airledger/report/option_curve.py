@@ -116,7 +116,7 @@ def _rule(picture: Drawing, axes: Axes) -> None:
             number(-value, "house pressure", "ip", 0),
             Letters(look.SMALL, anchor="end"),
         )
-    picture.text((LEFT - 19, TOP + DEPTH + STRIP), "PA", Letters(9.6, look.GREY, anchor="middle"))
+    picture.unit((LEFT - 19, TOP + DEPTH + STRIP), "Pa", "middle")
 
 
 def _limit(picture: Drawing, axes: Axes, gates: Sequence[Gate]) -> None:
@@ -168,9 +168,9 @@ def _strip(picture: Drawing, axes: Axes, likely: Series, prices: Mapping[float, 
     picture.line((LEFT, foot), (RIGHT, foot), Stroke(weight=look.HEAVY))
     unit = QUANTITIES["small length"].shown(system).unit
     priced = {diameter: _price(prices, diameter) for diameter, _ in likely}
-    heads = [f"{unit.upper()} ACROSS", "PA, LIKELY", *(["PRICE"] if any(priced.values()) else [])]
+    heads = [f"{unit} across", "Pa, likely", *(["price"] if any(priced.values()) else [])]
     for row, head in enumerate(heads):
-        picture.text((RIGHT + 12, foot + STRIP * (row + 1)), head, Letters(9.6, look.GREY))
+        picture.unit((RIGHT + 12, foot + STRIP * (row + 1)), head)
     before = math.inf
     for diameter, pascals in reversed(likely):
         size = number(diameter, "small length", system, 0) if diameter else "none"
@@ -180,7 +180,7 @@ def _strip(picture: Drawing, axes: Axes, likely: Series, prices: Mapping[float, 
             continue
         before = x - wide / 2
         picture.line((x, foot), (x, foot + 5))
-        for row, cell in enumerate(cells):
+        for row, cell in ((row, cell) for row, cell in enumerate(cells) if cell):
             picture.text((x, foot + STRIP * (row + 1)), cell, Letters(strong=row == 0, anchor="middle"))
     return foot + STRIP * len(heads) + 8
 

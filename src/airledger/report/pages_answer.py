@@ -172,7 +172,7 @@ def worst(outcome: Outcome, system: str) -> Section | None:
     if found:
         section.heading("The worst for each, out of everything that can run together")
         keys = ("target", "state", "season", "ach50", "pressure_pa", "force_n", "hours_s")
-        section.blocks.append(table(_told(found), keys, system, {"target": 1, "state": 2.2, "season": 0.7}, 8.0))
+        section.blocks.append(table(_told(found), keys, system, {"target": 1.1, "state": 4, "season": 0}, 8.0))
     fans = rows(outcome, "depressurization", "fans")
     if fans:
         section.heading("What each fan really moves")
@@ -182,14 +182,11 @@ def worst(outcome: Outcome, system: str) -> Section | None:
 
 def _told(found: tuple[Row, ...]) -> list[Row]:
     """Rows that say what is running, and below it how doors stand and what failed."""
-    told = []
+    told: list[Row] = []
     for row in found:
         why = [part for part in str(row.get("why") or "").split("; ") if part and not _has_a_column(part, row)]
-        if row.get("kind") == "fault":
-            told.append({**row, "state": str(row["state"]), "below": "; ".join(why)})
-        else:
-            first, *rest = why or [str(row["state"])]
-            told.append({**row, "state": first, "below": "; ".join(rest)})
+        first, *rest = [str(row["state"]), *why] if row.get("kind") == "fault" or not why else why
+        told.append({**row, "state": f"{first}\n{'; '.join(rest)}".strip()})
     return told
 
 

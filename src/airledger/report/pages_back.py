@@ -39,7 +39,7 @@ def punch_list(outcome: Outcome) -> Section | None:
 def _punch_item(finding: Finding) -> dict[str, object]:
     place = ", ".join(part for part in (finding.where, finding.state) if part)
     source = finding.source or BASES[finding.basis]
-    rests = f"{BASES[finding.basis]}: {source}" if finding.source else BASES[finding.basis]
+    rests = source if finding.basis == "user" or not finding.source else f"{BASES[finding.basis]}: {source}"
     doubt = "" if finding.confirmed or finding.basis in ("user", "practice") else " (unconfirmed)"
     words = f"{sentence(finding.message)} {sentence(finding.action)}".strip()
     small = " · ".join(part for part in (place, rests + doubt) if part)

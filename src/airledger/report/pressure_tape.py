@@ -145,7 +145,7 @@ def _ruled_tape(picture: Drawing, scale: Scale, top: float) -> None:
     edge = Stroke(weight=look.LINE)
     picture.rectangle((scale.zero, top), (right - scale.zero, TAPE_HEIGHT), edge, 1.5)
     picture.line((right + 2.5, top - 2), (right + 2.5, top + TAPE_HEIGHT + 4), Stroke(weight=look.HEAVY))
-    picture.text((right + 9, top + TAPE_HEIGHT - 9), "PA", Letters(9.6, look.GREY))
+    picture.unit((right + 9, top + TAPE_HEIGHT - 9), "Pa")
     if scale.up:
         start = left - scale.per_root * math.sqrt(scale.up)
         picture.rectangle((start, top), (left - start, TAPE_HEIGHT), edge, 1.5)

@@ -5,6 +5,7 @@ Lengths are in drawing units of 1/96 inch.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from xml.sax.saxutils import escape
@@ -109,6 +110,21 @@ class Drawing:
             f'fill="{letters.colour}">{escape(words)}</text>'
         )
         return span
+
+    def unit(self, at: Point, words: str, anchor: str = "start") -> None:
+        """A unit in small capitals: capitals stay large, so that Pa, N and kg keep their meaning."""
+        runs = [(run, run.islower()) for run in re.findall(r"[a-z]+|[^a-z]+", words)]
+        sizes = [look.SMALL_CAPITAL if small else look.CAPITAL for _, small in runs]
+        shown = [run.upper() for run, _ in runs]
+        span = sum(width(run, size) for run, size in zip(shown, sizes, strict=True))
+        left = at[0] - {"start": 0.0, "middle": span / 2, "end": span}[anchor]
+        self.boxes.append((left, at[1] - 0.78 * max(sizes), left + span, at[1] + 2.0))
+        spans = "".join(
+            f'<tspan font-size="{number(size)}">{escape(run)}</tspan>' for run, size in zip(shown, sizes, strict=True)
+        )
+        self.parts.append(
+            f'<text x="{number(left)}" y="{number(at[1])}" fill="{look.GREY}" xml:space="preserve">{spans}</text>'
+        )
 
     def hatch(self, gap: float = look.HATCH_GAP, colour: str = look.INK, weight: float = look.HAIR) -> str:
         """A fill of slanting lines."""

@@ -17,7 +17,6 @@ from airledger.report.text_width import width
 ROW, HEAD, MOST_ROWS = 20.0, 30.0, 12
 MIDDLE = look.WIDTH / 2
 FIGURE_END, BAR_START, LONGEST_BAR = 140.0, 8.0, 120.0  # measured from the middle outwards
-SMALLEST = 2.4e-4  # m3/s, half a cfm: a line of its own would read 0
 EQUAL = 1e-6  # sums that differ by less than this share agree
 
 
@@ -30,7 +29,7 @@ class Line:
     mass_flow: float
 
 
-def gathered(lines: Sequence[Line], most: int = MOST_ROWS) -> list[Line]:
+def gathered(lines: Sequence[Line], most: int = MOST_ROWS, smallest: float = 0.0) -> list[Line]:
     """Lines of one name added up, biggest first; those that would read 0 or make the list too long as one last line.
 
     Parameters
@@ -39,13 +38,15 @@ def gathered(lines: Sequence[Line], most: int = MOST_ROWS) -> list[Line]:
         one side of the account
     most : int
         longest list
+    smallest : float
+        flow of the smallest line that is told by itself
     """
     sums: dict[str, tuple[float, float]] = {}
     for line in lines:
         flow, mass_flow = sums.get(line.name, (0.0, 0.0))
         sums[line.name] = (flow + line.flow, mass_flow + line.mass_flow)
     rows = sorted((Line(name, *pair) for name, pair in sums.items()), key=lambda row: (-row.mass_flow, row.name))
-    large = sum(row.flow >= SMALLEST for row in rows)
+    large = sum(row.flow >= smallest for row in rows)
     kept = max(1, large if large < most and large < len(rows) - 1 else min(len(rows), most))
     if kept == len(rows):
         return rows
@@ -86,10 +87,11 @@ def drawing(lines_in: Sequence[Line], lines_out: Sequence[Line], system: str, ti
     title : str
         what a screen reader says
     """
-    sides = gathered(lines_in), gathered(lines_out)
+    smallest = 0.5 * QUANTITIES["air flow"].shown(system).factor  # less is printed as 0
+    sides = gathered(lines_in, smallest=smallest), gathered(lines_out, smallest=smallest)
     picture = Drawing("account", title)
     longest = max([row.flow for side in sides for row in side], default=0.0)
-    longest = max(longest, 10 * SMALLEST)  # where next to nothing moves, bars stay short
+    longest = max(longest, 10 * smallest)  # where next to nothing moves, bars stay short
     picture.line((0, HEAD), (look.WIDTH, HEAD), Stroke(weight=look.HEAVY))
     picture.text((MIDDLE - 10, HEAD - 9), "Air in", Letters(look.TITLE, strong=True, anchor="end"))
     picture.text((MIDDLE + 10, HEAD - 9), "Air out", Letters(look.TITLE, strong=True))
