@@ -90,6 +90,11 @@ class Judged:
         return self.ratio_wanted <= 1.0 + 1e-9
 
     @property
+    def shallowest(self) -> float:
+        """Its deepest pressure at whichever end of the tightness pulls less [Pa]."""
+        return max(self.tight, self.loose)
+
+    @property
     def miss(self) -> float:
         """How many pascals the pressure has to come up for the limit that binds to hold [Pa]."""
         return abs(self.bound_pressure) * max(0.0, 1.0 - 1.0 / self.ratio) if self.ratio > 0 else 0.0

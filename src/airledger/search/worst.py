@@ -235,8 +235,9 @@ def worst_of(found: Survey, judged: Limits) -> tuple[Worst, ...]:
 def candidates(found: Survey) -> tuple[Index, Index]:
     """Numbers of the combinations that decide: where air is pulled out, and where a fan pushes it in.
 
-    The deepest for each end of the tightness and each set of the three biggest machines running, and the worst for each
-    door to outdoors and each appliance at each end, deepest first; and the highest of each set.
+    The deepest for each end of the tightness and each set of the three biggest machines running, for each end in each
+    season and wind and at each speed of the ventilator, and the worst for each door to outdoors and each appliance at
+    each end, deepest first; and the highest of each set of machines.
 
     Parameters
     ----------
@@ -246,17 +247,10 @@ def candidates(found: Survey) -> tuple[Index, Index]:
     listing = found.listing
     biggest = sorted((f for f in listing.freedoms if f.kind == "machine"), key=lambda f: -_pull(listing.house, f.name))
     grouped = {freedom.name for freedom in biggest[:3]}
-    group = ends = np.zeros(len(found.numbers), dtype=np.intp)
-    for position, freedom in enumerate(listing.freedoms):
-        digits = listing.digits(found.numbers, position)
-        if freedom.kind == "tightness":
-            ends = digits
-        if freedom.kind == "tightness" or freedom.name in grouped:
-            group = group * len(freedom.choices) + digits
-    order = _by_group(found, group)
-    firsts = np.flatnonzero(np.diff(group[order], prepend=-1))
-    places = {int(place) for place in order[firsts]}
-    highest = {int(place) for place in order[np.append(firsts[1:], len(order)) - 1]}
+    ends = _group(found, {f.name for f in listing.freedoms if f.kind == "tightness"})
+    places, highest = _extremes(found, _group(found, grouped | {"tightness"}))
+    for besides in ({"season", "wind"}, {"ventilator", "wind"}):
+        places |= _extremes(found, _group(found, besides | {"tightness"}))[0]
     outer = [leaf_doors(listing.house).index(door) for door in outer_doors(listing.house)]
     for end in np.unique(ends):
         for values in (*(-np.abs(found.doors[outer])), *found.depressurization):
@@ -264,11 +258,22 @@ def candidates(found: Survey) -> tuple[Index, Index]:
     return _numbers(found, places), _numbers(found, highest - places)
 
 
-def _by_group(found: Survey, group: Index) -> Index:
-    """Places of the rows that were not refused, by group, the deepest of each first."""
+def _group(found: Survey, names: set[str]) -> Index:
+    """One number for each set of choices of some freedoms."""
+    group = np.zeros(len(found.numbers), dtype=np.intp)
+    for position, freedom in enumerate(found.listing.freedoms):
+        if freedom.name in names:
+            group = group * len(freedom.choices) + found.listing.digits(found.numbers, position)
+    return group
+
+
+def _extremes(found: Survey, group: Index) -> tuple[set[int], set[int]]:
+    """Places of the deepest and of the highest row of each group, refused rows left out."""
     counted = np.flatnonzero(~found.refused)
-    order: Index = counted[np.lexsort((found.numbers[counted], found.house[counted], group[counted]))]
-    return order
+    order = counted[np.lexsort((found.numbers[counted], found.house[counted], group[counted]))]
+    firsts = np.flatnonzero(np.diff(group[order], prepend=-1))
+    lasts = np.append(firsts[1:], len(order)) - 1
+    return {int(place) for place in order[firsts]}, {int(place) for place in order[lasts]}
 
 
 def _numbers(found: Survey, places: set[int]) -> Index:

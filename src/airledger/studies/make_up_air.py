@@ -144,7 +144,7 @@ def _option_row(rank: int, tried: Tried, trial: Trial, house: House) -> Row:
         "holds": holds,
         "house_pressure_pa": _likely(one, doing),
         "low_pa": one.pressure,
-        "high_pa": one.loose,
+        "high_pa": one.shallowest,
         "worst_state": trial.listing.why(one.number),
         "fault_pressure_pa": one.fault_pressure,
         "fault_state": one.fault or None,
@@ -179,7 +179,7 @@ def _recommendation(tried: Sequence[Tried], place: Slots, judged: Limits) -> Row
         "sentence": words.sentence(tried[0], tried[1:], place, judged),
         "house_pressure_pa": _likely(one, doing) if one.holds else one.pressure,
         "low_pa": one.pressure,
-        "high_pa": one.loose,
+        "high_pa": one.shallowest,
         "price_usd": cost.price,
         "wait": words.can_wait([entry[0] for entry in tried], place, judged),
     }
@@ -196,7 +196,7 @@ def _misses(judged: Sequence[Judged], place: Slots) -> list[Row]:
 
 def _likely(one: Judged, doing: Moment) -> float:
     """Pressure in the worst state at the likely tightness, within what was found at the ends [Pa]."""
-    return min(max(doing.worst_at_likely, one.pressure), one.loose)
+    return min(max(doing.worst_at_likely, one.pressure), one.shallowest)
 
 
 def _by_size(tried: Sequence[Tried]) -> dict[str, tuple[tuple[float, float], ...]]:
@@ -279,7 +279,7 @@ def _finding(code: str, severity: str, message: str, action: str, one: Judged, j
         confirmed=source.confirmed,
         value=one.pressure,
         low=one.pressure if code != "fault_past_limit" else None,
-        high=max(one.loose, one.pressure) if code != "fault_past_limit" else None,
+        high=one.shallowest if code != "fault_past_limit" else None,
         limit=judged.house_pressure.tolerated,
         unit="Pa",
     )

@@ -15,7 +15,7 @@ def test_use_as_given_is_taken():
     assert not [a for a in assumed_use(replace(house(TWO_ROOMS), exhausts=(fan,))) if "fan" in a.path]
 
 
-# field-faults.md, last paragraph: LBNL, 16 apartments (abstract): cooking 4.6 %, bath fan 3.9 % of minutes; published (abstract)
+# field-faults.md, last paragraph: LBNL, 16 apartments: cooking 4.6 %, bath fan 3.9 % of minutes; published (abstract)
 @pytest.mark.parametrize(("kind", "share"), [("hood", 0.046), ("bath fan", 0.039)])
 def test_use_not_given_is_that_of_the_apartments(kind, share):
     assert use_share(Exhaust("machine", kind, "living")) == share
