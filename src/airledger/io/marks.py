@@ -287,5 +287,8 @@ class _Reading:
             node.keys[key] = Node(
                 "scalar", event.start_mark.index, event.end_mark.index, line, column, key, event.style or ""
             )
-            node.children[key] = self.value(self.next(), depth + 1)
+            child = node.children[key] = self.value(self.next(), depth + 1)
+            if child.kind == "scalar" and child.start == child.end:  # nothing stands there: the place is behind the key
+                child.start = child.end = event.end_mark.index
+                child.line, child.column = line, column
         node.end = event.end_mark.index

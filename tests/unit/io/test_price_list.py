@@ -55,7 +55,7 @@ def test_a_list_of_the_builder_s_own_is_read_from_its_file(tmp_path: Path) -> No
         ("grille: {each: 1, trad: HVAC}\n", 1, 19, "no such key: 'trad'"),
         ("a: {each: 1}\ngrille:\n  - {each: 1}\n  - {size: 4 in, each: ten}\n", 4, 24, "cannot read 'ten'"),
         ("grille: 70\n", 1, 9, "a line of prices is wanted here"),
-        ("grille:\n", 1, 8, "a line of prices is wanted here"),
+        ("grille:\n", 1, 1, "a line of prices is wanted here"),
         ("grille: []\n", 1, 9, "a line of prices is wanted here"),
         ("{}\n", 1, 1, "a line of prices is wanted here"),
         ("", 1, 1, "is empty"),
