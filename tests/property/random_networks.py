@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from airledger.physics.laws import FanLaw, FixedFlow, GravityLaw, Law, PowerLaw, RunLaw
+from airledger.physics.laws import FanLaw, FixedFlow, GravityLaw, Law, OrificeLaw, PowerLaw, RunLaw
 from airledger.physics.network import Element, Network, Rows
 
 CURVE_KNOTS = (0.0, 60.0, 150.0, 240.0, 400.0)
@@ -27,7 +27,15 @@ def random_network(seed: int, size: int) -> tuple[Network, Rows]:
     random = np.random.default_rng(seed)
     rooms = int(random.integers(2, 17))
     nodes = [f"room {i}" for i in range(rooms)]
-    elements: dict[str, list[Element]] = {"leak": [], "gap": [], "hood": [], "fan": [], "run": [], "flap": []}
+    elements: dict[str, list[Element]] = {
+        "leak": [],
+        "gap": [],
+        "orifice": [],
+        "hood": [],
+        "fan": [],
+        "run": [],
+        "flap": [],
+    }
 
     def add(kind: str, tail: int, head: int) -> None:
         elements[kind].append(Element(f"{kind} {len(elements[kind])}", kind, tail, head))
@@ -36,10 +44,10 @@ def random_network(seed: int, size: int) -> tuple[Network, Rows]:
         for _ in range(int(random.integers(1, 4))):
             add("leak", -1, room)
         if room:
-            add("gap", int(random.integers(0, room)), room)
+            add("gap" if random.random() < 0.4 else "orifice", int(random.integers(0, room)), room)
     for _ in range(int(random.integers(0, rooms))):
         tail, head = (int(v) for v in random.choice(rooms, 2, replace=False))
-        add("gap", tail, head)
+        add("orifice", tail, head)
     for _ in range(int(random.integers(1, 4))):
         add("hood", int(random.integers(0, rooms)), -1)
     for _ in range(int(random.integers(0, 3))):  # fan, duct and flap in a row: two junctions
@@ -74,15 +82,11 @@ def _rows(random: np.random.Generator, elements: dict[str, list[Element]], total
 
     leaks, gaps = count["leak"], count["gap"]
     forward = decades(leaks, -9, -1)
-    gap = decades(gaps, -8, 0.5)
+    gap, orifice = decades(gaps, -8, 0.5), decades(count["orifice"], -8, 0.5)
     laws: list[tuple[np.ndarray, Law]] = [
         (indices["leak"], PowerLaw(forward, forward * wide(leaks, 0.9, 1.1), wide(leaks, 0.5, 1.0))),
-        (
-            indices["gap"],
-            PowerLaw(
-                gap, gap * wide(gaps, 0.9, 1.1), np.where(random.random((gaps, size)) < 0.7, 0.5, wide(gaps, 0.5, 1.0))
-            ),
-        ),
+        (indices["gap"], PowerLaw(gap, gap * wide(gaps, 0.9, 1.1), wide(gaps, 0.5, 1.0))),
+        (indices["orifice"], OrificeLaw(orifice, orifice * wide(count["orifice"], 0.9, 1.1))),
     ]
     leak_total = forward.sum(axis=0)
     share = wide(count["hood"], 0, 3) * random.choice([-0.5, 0.0, 1.0], (count["hood"], size))

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from airledger.house.operating_state import EXPONENT, Settings
 from airledger.physics import GRAVITY
 from airledger.physics.fan import FanCurve
-from airledger.physics.laws import FanLaw, FixedFlow, GravityLaw, Law, PowerLaw, RunLaw
+from airledger.physics.laws import FanLaw, FixedFlow, GravityLaw, Law, OrificeLaw, PowerLaw, RunLaw
 from airledger.physics.leakage import air_correction
 
 Array = NDArray[np.float64]
@@ -164,11 +164,10 @@ def laws(specs: Sequence[Spec], ends: NDArray[np.intp], air: NodeAir, settings: 
     Reference: design of the network, docs/theory/network.md.
     """
     made: list[tuple[NDArray[np.intp], Law]] = []
-    for kinds in ((EnvelopeLeak, PlainLeak), (Orifice,)):
-        leaks = _places(specs, *kinds)
-        if len(leaks):
-            made.append((leaks, _power(specs, leaks, ends, air, settings, coefficient)))
-    for kind, maker in ((Machine, _fixed), (Run, _run), (GravityWay, _gravity)):
+    leaks = _places(specs, EnvelopeLeak, PlainLeak)
+    if len(leaks):
+        made.append((leaks, _leak(specs, leaks, ends, air, settings, coefficient)))
+    for kind, maker in ((Orifice, _orifice), (Machine, _fixed), (Run, _run), (GravityWay, _gravity)):
         places = _places(specs, kind)
         if len(places):
             made.append((places, maker(specs, places, ends, air, settings)))
@@ -211,7 +210,7 @@ def _entering(places: NDArray[np.intp], ends: NDArray[np.intp], values: Array) -
     return values[ends[places, 0]], values[ends[places, 1]]
 
 
-def _power(
+def _leak(
     specs: Sequence[Spec],
     places: NDArray[np.intp],
     ends: NDArray[np.intp],
@@ -221,29 +220,35 @@ def _power(
 ) -> PowerLaw:
     envelope_exponent = narrow(settings.column(EXPONENT, PLAIN_EXPONENT))
     base, exponent = [], []
-    for place in places:
-        spec = specs[place]
+    for spec in (specs[place] for place in places):
         if isinstance(spec, EnvelopeLeak):
             base.append(spec.share * coefficient * _factor(spec, settings))
             exponent.append(envelope_exponent)
         elif isinstance(spec, PlainLeak):
             base.append(spec.flow / spec.pressure**PLAIN_EXPONENT * _factor(spec, settings))
             exponent.append(np.array([PLAIN_EXPONENT]))
-        elif isinstance(spec, Orifice):
-            base.append(spec.area * spec.discharge * np.maximum(_factor(spec, settings), LEAST))
-            exponent.append(np.array([0.5]))
     coefficients, exponents = _stacked(base), _stacked(exponent)
-    square_law = np.array([[isinstance(specs[place], Orifice)] for place in places])
-    sides = []
-    for density, dry, viscosity in zip(
-        _entering(places, ends, air.density),
-        _entering(places, ends, air.dry),
-        _entering(places, ends, air.viscosity),
-        strict=True,
-    ):
-        correction = np.where(square_law, np.sqrt(2.0 / density), air_correction(exponents, density, viscosity))
-        sides.append(dry * coefficients * correction)
+    sides = [
+        dry * coefficients * air_correction(exponents, density, viscosity)
+        for density, dry, viscosity in zip(
+            _entering(places, ends, air.density),
+            _entering(places, ends, air.dry),
+            _entering(places, ends, air.viscosity),
+            strict=True,
+        )
+    ]
     return PowerLaw(sides[0], sides[1], exponents)
+
+
+def _orifice(
+    specs: Sequence[Spec], places: NDArray[np.intp], ends: NDArray[np.intp], air: NodeAir, settings: Settings
+) -> OrificeLaw:
+    openings = [spec for spec in (specs[place] for place in places) if isinstance(spec, Orifice)]
+    areas = _stacked([spec.area * spec.discharge * np.maximum(_factor(spec, settings), LEAST) for spec in openings])
+    (density, reverse_density), (dry, reverse_dry) = (
+        _entering(places, ends, values) for values in (air.density, air.dry)
+    )
+    return OrificeLaw(dry * areas * np.sqrt(2.0 / density), reverse_dry * areas * np.sqrt(2.0 / reverse_density))
 
 
 def _fixed(

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from airledger.house.answers import Answers, Pull, SaidVentilator
+from airledger.house.envelope import ach50
 from airledger.house.house import (
     OUTDOORS,
     Appliance,
@@ -51,6 +52,7 @@ EXPONENT = Uncertain(0.60, 0.65, 0.70)
 # share of the rated flow, pressure in inches of water: shares of one rating at 0.4 in w.c. (common practice)
 TYPICAL_CURVE = ((0.0, 0.8), (0.625, 0.6), (1.0, 0.4), (1.25, 0.1))
 PERCENT = 0.01
+REACH = 700.0
 
 
 @dataclass(frozen=True)
@@ -76,6 +78,7 @@ def house_from_answers(answers: Answers) -> HouseFromAnswers:
     storeys = int(_taken(answers.storeys, 1, ("storeys", "-", "one floor"), listed))
     swings = _swing(answers, listed)
     exhausts = tuple(exhaust for pull in answers.exhausts for exhaust in [_exhaust(pull, listed)] if exhaust)
+    exhausts = _bath_fans_together(exhausts)
     ventilator = _ventilator(answers, bedrooms, listed)
     listed.append(
         Assumption("rooms", "one room", "", "the house is taken as one open space, inner doors open", PRACTICE)
@@ -193,6 +196,16 @@ def _exhaust(pull: Pull, listed: list[Assumption]) -> Exhaust | None:
     return Exhaust(pull.name, pull.kind, ROOM, speeds=tuple(zip(names, flows, strict=True)), vented=pull.vented)
 
 
+def _bath_fans_together(exhausts: tuple[Exhaust, ...]) -> tuple[Exhaust, ...]:
+    """Several bath fans as one machine with two speeds, "one" and "all": which of them runs does not matter here."""
+    fans = [exhaust for exhaust in exhausts if exhaust.kind == "bath fan"]
+    if len(fans) < 2:
+        return exhausts
+    flows = [flow for fan in fans for _, flow in fan.speeds]
+    together = replace(fans[0], name="bath fans", speeds=(("one", max(flows)), ("all", sum(flows))))
+    return tuple(together if exhaust is fans[0] else exhaust for exhaust in exhausts if exhaust not in fans[1:])
+
+
 def _hood_note(pull: Pull, path: str, listed: list[Assumption]) -> None:
     if pull.kind == "hood":
         why = "the full rating counts for pressure; installed hoods move 0.4 to 0.95 of it, most often 0.65"
@@ -268,3 +281,41 @@ def _states(house: House) -> tuple[NamedState, ...]:
     if hoods and dryers:
         states.append(NamedState("cooking and drying", (*everyday, *hoods, *dryers)))
     return tuple(states)
+
+
+def reckoned(house: House) -> House:
+    """The house as the first answer reckons with it: machines at their top speed, the biggest hood within reach.
+
+    A hood taken as holding its flow would pull a small tight house past 1,000 Pa, where no fan goes. What is left out
+    is no loss: past that flow the hood would not move its rating anyway.
+
+    Parameters
+    ----------
+    house : House
+        a house from answers [-]
+
+    Reference: Q = Q50 (P / 50)^n with P = 700 Pa and n = 0.60, the low end of the exponent (closed form).
+    """
+    exhausts = [replace(e, speeds=e.speeds[-1:]) if len(e.speeds) > 1 else e for e in house.exhausts]
+    running = [exhaust for exhaust in exhausts if speeds_of(exhaust)]
+    biggest = max((e for e in running if e.kind == "hood"), key=top_flow, default=None)
+    if biggest is not None:
+        others = sum(top_flow(exhaust) for exhaust in running if exhaust is not biggest)
+        tightest = ach50(house).low * house.volume / 3600
+        within = _to_the_cfm((REACH / 50.0) ** EXPONENT.low * tightest - others)
+        if within and top_flow(biggest) > within:
+            speeds = tuple((name, within) for name, _ in biggest.speeds)
+            cut = replace(biggest, speeds=speeds, not_picked=within if biggest.not_picked is not None else None)
+            exhausts = [cut if exhaust is biggest else exhaust for exhaust in exhausts]
+    return replace(house, exhausts=tuple(exhausts))
+
+
+def top_flow(exhaust: Exhaust) -> float:
+    """Rated flow of a machine at its top speed, of one not picked the largest that may be [m3/s].
+
+    Parameters
+    ----------
+    exhaust : Exhaust
+        the machine [-]
+    """
+    return max((flow for _, flow in speeds_of(exhaust)), default=0.0)

@@ -97,6 +97,34 @@ class PowerLaw(_Rows):
 
 
 @dataclass(frozen=True)
+class OrificeLaw(_Rows):
+    """An opening with sharp edges: m = c dP^0.5, the power law whose root costs a third of a power.
+
+    forward, reverse [kg/(s Pa^0.5)].
+
+    Reference: ASHRAE Fundamentals 2021 ch. 16 eq. 36.
+    """
+
+    forward: Array
+    reverse: Array
+
+    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+        """Mass flow [kg/s] and slope [kg/(s Pa)].
+
+        Parameters
+        ----------
+        difference : Array
+            pressure difference [Pa]
+
+        Reference: rounding near zero as in the module's head.
+        """
+        square = difference * difference
+        smooth = square + SMOOTH * SMOOTH
+        root = np.where(difference >= 0, self.forward, self.reverse) / np.sqrt(np.sqrt(smooth))
+        return root * difference, root * (0.5 * square + SMOOTH * SMOOTH) / smooth
+
+
+@dataclass(frozen=True)
 class FixedFlow(_Rows):
     """A machine taken as holding its flow: the stiff fan. mass_flow [kg/s].
 

@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 
 from airledger.physics.duct_friction import friction_factor
 from airledger.physics.fan import fan_curve
-from airledger.physics.laws import SMOOTH, FanLaw, FixedFlow, GravityLaw, Law, PowerLaw, RunLaw
+from airledger.physics.laws import SMOOTH, FanLaw, FixedFlow, GravityLaw, Law, OrificeLaw, PowerLaw, RunLaw
 from tests.property.random_networks import CURVE_KNOTS, curve_coefficients
 
 
@@ -41,7 +41,8 @@ def run(length: float, loss: float, filter_pressure: float = 0.0) -> RunLaw:
 
 LAWS: dict[str, Law] = {
     "leak": PowerLaw(one(0.01), one(0.011), one(0.65)),
-    "orifice": PowerLaw(one(0.3), one(0.3), one(0.5)),
+    "orifice": OrificeLaw(one(0.3), one(0.28)),
+    "power law of exponent 0.5": PowerLaw(one(0.3), one(0.3), one(0.5)),
     "machine": FixedFlow(one(0.2)),
     "fan at full speed": fan(1.0),
     "fan at a twentieth": fan(0.05),
