@@ -84,8 +84,9 @@ def slots(house: House) -> Slots:
     into = machine.room if machine is not None else max(house.conditioned, key=lambda room: room.area).name
     drawn = house.make_up_air or ()
     made = tuple(_slot(name, into, sum(top_flow(e) for e in starting)) for name in SLOTS)
+    untested = replace(house.envelope, taped=(*house.envelope.taped, *SLOTS))  # not there when the house was tested
     return Slots(
-        house=replace(house, make_up_air=(*drawn, *made)),
+        house=replace(house, envelope=untested, make_up_air=(*drawn, *made)),
         machine=machine,
         starting=starting,
         dryers=tuple(exhaust.name for exhaust in vented if exhaust.kind == "dryer"),

@@ -15,7 +15,7 @@ openings:
 exhausts:
   range hood: {room: house, speeds: {high: 600 cfm}}
 make-up air: none
-limits: {house pressure: {wanted: -5 Pa, tolerated: -10 Pa}, door pull: 50 lbf}
+limits: {house pressure: {wanted: -5 Pa, tolerated: -10 Pa}}
 """
 
 TWO_ROOMS = """
@@ -51,7 +51,7 @@ GAS = """
 house: Gas below
 site: {elevation: 700 ft, winter: {outdoors: -10 F, dew point: -15 F, indoors: 68 F, humidity: 30 %}}
 levels: {basement: {floor: -8 ft, below grade: 6 ft}, main: {floor: 0 ft}}
-envelope: {tightness: 2.0 ach50, exponent: 0.65}
+envelope: {tightness: 1.0 ach50, exponent: 0.65}
 rooms:
   living: {level: main, area: 900 ft2, ceiling: 9 ft}
   basement: {level: basement, area: 900 ft2, ceiling: 7 ft 6 in}
@@ -59,7 +59,8 @@ openings:
   stairs: {between: [living, basement], lies: flat, clear: 3 ft x 8 ft}
   entry door: {between: [living, outdoors], leaf: 36 in x 80 in, swings: in, stands: shut}
 exhausts:
-  range hood: {room: living, speeds: {high: 600 cfm}}
+  range hood: {room: living, wanted: at least 500 cfm, speeds: {high: 600 cfm}}
+  bath fan: {room: living, speeds: {on: 80 cfm}}
 appliances:
   water heater: {burns: gas, vents: natural draft, room: basement, input: 40000 Btu/h}
 make-up air:

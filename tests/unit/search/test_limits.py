@@ -24,8 +24,8 @@ from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
 def test_the_users_limits_win_and_are_not_assumed():
     judged = limits(house(ONE_ROOM))
     assert (judged.house_pressure, judged.house_source, judged.house_basis) == (Limit(-5.0, -10.0), YOURS, "user")
-    assert judged.door_basis == "user"
-    assert judged.assumed == ()
+    assert judged.door_basis == "practice"
+    assert [assumption.path for assumption in judged.assumed] == ["limits / door pull"]
 
 
 def test_what_the_file_leaves_out_is_listed_as_assumed():

@@ -1,0 +1,68 @@
+"""Air in, air out: sides equal by weight, sources ranked, the ventilator's sign, the year by cause."""
+
+from dataclasses import replace
+
+import pytest
+
+from airledger.house.house import Season, Site
+from airledger.studies.air_balance import climate
+from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
+from tests.unit.studies.outcomes import findings, outcome, table, tern
+
+
+@pytest.mark.parametrize("text", [ONE_ROOM, TWO_ROOMS, GAS])
+def test_both_sides_of_every_state_are_equal_by_weight(text):
+    rows = table(outcome(text), "air_balance", "account")
+    for state in {row["state"] for row in rows}:
+        mine = [row for row in rows if row["state"] == state]
+        sums = {side: sum(row["mass_flow_kgs"] for row in mine if row["side"] == side) for side in ("in", "out")}
+        assert sums["in"] == pytest.approx(sums["out"], rel=1e-9)
+        for side in ("in", "out"):
+            assert sum(row["share_ratio"] for row in mine if row["side"] == side) == pytest.approx(1.0)
+            flows = [row["mass_flow_kgs"] for row in mine if row["side"] == side]
+            assert flows == sorted(flows, reverse=True)
+
+
+def test_sources_are_ranked_and_make_the_whole():
+    rows = [row for row in table(tern(), "air_balance", "sources") if row["state"] == "cooking"]
+    shares = [row["share_ratio"] for row in rows]
+    assert shares == sorted(shares, reverse=True)
+    assert sum(shares) == pytest.approx(1.0, abs=0.005)
+    assert any(row["source"].startswith("attic") for row in rows)
+
+
+def test_while_the_hood_pulls_the_unit_runs_backwards():
+    cooking = {row["state"]: row for row in table(tern(), "air_balance", "ventilator")}["cooking"]
+    assert cooking["exhaust_m3s"] < 0
+    assert cooking["verdict"] == "more air in than out"
+    everyday = {row["state"]: row for row in table(tern(), "air_balance", "ventilator")}["everyday"]
+    assert everyday["verdict"] == "within the goal"
+    assert (everyday["goal_low_ratio"], everyday["goal_high_ratio"]) == (0.0, 0.10)
+
+
+def test_a_house_without_ventilator_has_no_balance():
+    assert table(outcome(ONE_ROOM), "air_balance", "ventilator") == ()
+
+
+@pytest.mark.parametrize(
+    ("outdoors", "dew_point", "word"),
+    [(32.0, 25.0, "humid"), (-15.0, -20.0, "cold"), (12.0, 5.0, "neither")],
+)
+def test_the_sign_of_the_imbalance_follows_the_climate(outdoors, dew_point, word):
+    season = Season("season", outdoors, dew_point, 21.0, 0.4)
+    assert climate(replace(house(ONE_ROOM), site=Site(seasons=(season,)))) == word
+
+
+def test_a_humid_summer_and_a_cold_winter_ask_for_both():
+    two = (Season("summer", 32.0, 24.0, 24.0, 0.5), Season("winter", -10.0, -15.0, 20.0, 0.35))
+    assert climate(replace(house(ONE_ROOM), site=Site(seasons=two))) == "both"
+
+
+def test_the_year_by_cause_is_hours_times_what_the_machine_adds():
+    rows = {row["cause"]: row for row in table(outcome(ONE_ROOM), "air_balance", "yearly_air")}
+    hood = rows["range hood"]
+    # one room, no opening: all of 600 cfm comes through the envelope, 4.6 % of the year
+    assert hood["hours_s"] == pytest.approx(0.046 * 8760 * 3600)
+    assert hood["air_m3"] == pytest.approx(hood["hours_s"] * 0.283168, rel=1e-3)
+    assert rows["wind and stack"]["air_m3"] == pytest.approx(0.0, abs=1.0)
+    assert findings(outcome(ONE_ROOM), "yearly_air")[0].message.startswith("Most of the year's air")

@@ -1,0 +1,82 @@
+"""How hard the house is pulled: named states with their range, the worst ones, what the findings say."""
+
+import pytest
+
+from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS
+from tests.unit.studies.outcomes import findings, outcome, table, tern
+
+
+# network.md 6 (computed, closed form): 600 cfm in the reference house, no make-up: 87.62 Pa
+def test_the_reference_house():
+    rows = {row["state"]: row for row in table(outcome(ONE_ROOM), "depressurization", "named")}
+    assert rows["range hood high"]["house_pressure_pa"] == pytest.approx(-87.62, abs=0.005)
+    assert rows["range hood high"]["verdict"] == "past the limit"
+    assert rows["everyday"]["verdict"] == "as wanted"
+
+
+def test_a_range_holds_its_value():
+    for row in table(tern(), "depressurization", "named"):
+        assert row["low_pa"] <= row["house_pressure_pa"] <= row["high_pa"]
+        assert row["worst_room_pressure_pa"] <= row["house_pressure_pa"] + 1e-9
+    cooking = {row["state"]: row for row in table(tern(), "depressurization", "named")}["cooking"]
+    assert cooking["low_pa"] < cooking["house_pressure_pa"] < cooking["high_pa"]
+
+
+def test_every_room_and_door_has_its_worst_state():
+    rows = table(outcome(TWO_ROOMS), "depressurization", "worst")
+    assert [(row["target_kind"], row["target"]) for row in rows if row["kind"] == "normal"] == [
+        ("house", "house"),
+        ("room", "living"),
+        ("room", "bedroom"),
+        ("door", "entry door"),
+        ("door", "bedroom door"),
+    ]
+    assert {row["state"] for row in rows if row["kind"] == "fault"} == {"ERV supply blocked", "ERV exhaust blocked"}
+
+
+def test_the_states_of_the_run_are_those_of_the_table():
+    found = outcome(TWO_ROOMS)
+    names = {state.name: state for state in found.states}
+    for row in table(found, "depressurization", "worst"):
+        if row["target_kind"] == "house" and row["kind"] == "normal":
+            assert names[row["state"]].house_pressure == row["pressure_pa"]
+            assert names[row["state"]].why == row["why"]
+
+
+def test_what_a_stiff_machine_really_moves_is_its_rating():
+    rows = table(outcome(ONE_ROOM), "depressurization", "fans")
+    assert [row["share_ratio"] for row in rows] == pytest.approx([1.0], abs=1e-4)
+
+
+def test_what_a_machine_with_a_curve_really_moves_is_less():
+    rows = {row["state"]: row for row in table(tern(), "depressurization", "fans")}
+    assert rows["cooking"]["share_ratio"] < rows["cooking with the back door open"]["share_ratio"] < 1.0
+
+
+def test_the_users_limit_fails_and_a_recalled_one_says_unconfirmed():
+    mine = findings(outcome(ONE_ROOM), "worst_pull")[0]
+    assert (mine.severity, mine.basis, mine.limit, mine.confirmed) == ("fail", "user", -10.0, True)
+    assert "unconfirmed" not in mine.message
+    recalled = findings(outcome(TWO_ROOMS), "worst_pull")[0]
+    assert (recalled.severity, recalled.basis, recalled.confirmed) == ("fail", "practice", False)
+    assert "unconfirmed" in recalled.message
+
+
+def test_a_flue_past_its_limit_is_danger_and_stands_first():
+    found = outcome(GAS)
+    assert found.findings[0].severity == "danger"
+    first = findings(found, "appliance_pull")[0]
+    assert first.where == "water heater"
+    assert "unconfirmed" in first.message
+    assert "flue was taken as shut" in first.message
+    assert "licensed" in first.action
+
+
+def test_a_damper_that_sticks_is_danger_for_a_flue_even_if_the_rest_is_well():
+    states = {finding.state for finding in findings(outcome(GAS), "appliance_pull")}
+    assert "north opening stuck shut" in states
+
+
+def test_hours_are_those_of_all_shares():
+    row = table(outcome(ONE_ROOM), "depressurization", "worst")[0]
+    assert row["hours_s"] == pytest.approx(0.046 * 8760 * 3600)

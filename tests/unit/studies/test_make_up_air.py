@@ -1,0 +1,153 @@
+"""The recommendation: its order, its honesty, what each row says."""
+
+import pytest
+
+from airledger import runs
+from airledger.units import CFM, INCH
+from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
+from tests.unit.studies.outcomes import findings, outcome, table, tern
+
+CALM = ONE_ROOM.replace("600 cfm", "100 cfm")
+BIG = TWO_ROOMS.replace("500 cfm", "1200 cfm").replace("low: 200 cfm, ", "")
+
+
+def options(found):
+    return table(found, "make_up_air", "options")
+
+
+def recommended(found):
+    return table(found, "make_up_air", "recommendation")[0]
+
+
+def test_a_house_that_needs_nothing_is_told_so():
+    found = outcome(CALM)
+    assert options(found)[0]["family"] == "none"
+    assert recommended(found)["verdict"] == "holds"
+    assert "Nothing has to be added" in recommended(found)["sentence"]
+    assert findings(found, "nothing_needed")[0].severity == "ok"
+
+
+def test_the_first_row_is_the_recommendation_and_holds():
+    for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), tern()):
+        assert options(found)[0]["option"] == recommended(found)["option"]
+        assert options(found)[0]["holds"].startswith("holds")
+        assert [row["rank"] for row in options(found)] == list(range(1, len(options(found)) + 1))
+        assert "tried in every combination" in options(found)[0]["note"]
+
+
+def test_what_holds_stands_before_what_does_not():
+    for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), tern()):
+        holds = [row["holds"].startswith("holds") for row in options(found)]
+        assert holds == sorted(holds, reverse=True)
+
+
+def test_what_holds_is_within_every_tolerated_limit():
+    for row in options(tern()):
+        if row["holds"].startswith("holds"):
+            assert row["low_pa"] >= -20 - 1e-6
+            assert row["door_force_n"] <= 22.2412
+        if row["holds"] == "holds":
+            assert row["low_pa"] >= -10 - 1e-6
+
+
+def test_ranges_hold_their_values():
+    for row in options(tern()):
+        assert row["low_pa"] <= row["house_pressure_pa"] <= row["high_pa"]
+
+
+def test_less_hood_keeps_what_is_wanted():
+    # without a word in the file 200 cfm are wanted: Singer et al. 2012 (published): 75 % capture needs 200 cfm
+    for row in options(tern()):
+        if row["holds"].startswith("holds"):
+            assert row["hood_m3s"] >= 200 * CFM * 0.98
+    wanted = runs.study(
+        house(TWO_ROOMS.replace("{room: living, speeds: {low", "{room: living, wanted: at least 400 cfm, speeds: {low"))
+    )
+    for row in options(wanted):
+        if row["holds"].startswith("holds"):
+            assert row["hood_m3s"] >= 400 * CFM * 0.98
+
+
+def test_a_choked_hood_is_no_answer_and_the_miss_says_why():
+    row = next(
+        row for row in options(tern()) if row["option"].startswith("a heat-pump dryer and a range hood of up to 200")
+    )
+    assert row["holds"] == "does not hold"
+    assert row["hood_m3s"] < 150 * CFM
+
+
+# make-up-air.md 6 and network.md 6: no passive opening of sane size holds a big hood; the tool has to say so
+def test_no_passive_opening_to_twelve_inches_holds_a_twelve_hundred_cfm_hood():
+    rows = [
+        row for row in options(outcome(BIG)) if row["family"] == "one opening" and row["diameter_m"] <= 12.01 * INCH
+    ]
+    kept = [row for row in rows if "heat-pump" not in row["option"]]
+    assert len(kept) > 10
+    assert {row["holds"] for row in kept} == {"does not hold"}
+
+
+def test_none_that_holds_is_said_plainly_with_the_nearest_misses():
+    found = outcome(GAS)  # a natural-draft water heater inside, and a bath fan that pulls it down alone
+    assert recommended(found)["verdict"] == "none holds"
+    assert recommended(found)["sentence"].startswith("None of the ")
+    misses = table(found, "make_up_air", "misses")
+    assert [row["by_pa"] for row in misses] == sorted(row["by_pa"] for row in misses)
+    assert all(row["by_pa"] > 0 for row in misses)
+    actions = [row["action"] for row in table(found, "make_up_air", "actions")]
+    assert actions[0] == "Ask for a sealed or heat-pump water heater"
+    assert findings(found, "none_holds")[0].severity == "fail"
+
+
+def test_there_are_three_actions_in_order():
+    for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), outcome(GAS), tern(), outcome(CALM)):
+        rows = table(found, "make_up_air", "actions")
+        assert [row["order"] for row in rows] == [1, 2, 3]
+        assert all(row["action"] and row["detail"] for row in rows)
+
+
+def test_a_bigger_opening_brings_a_bigger_share_and_a_gentler_pull():
+    rows = [r for r in options(outcome(ONE_ROOM)) if r["family"] == "one opening" and "filtered" not in r["option"]]
+    by_size = {row["diameter_m"]: row for row in rows}
+    shares = [by_size[size]["make_up_share_ratio"] for size in sorted(by_size)]
+    assert shares == sorted(shares)
+    assert shares[0] < 1 / 3
+    curve = outcome(ONE_ROOM).results["make_up_air"].figures["pressure_by_size"]["likely"]
+    assert [pressure for _, pressure in curve] == sorted(pressure for _, pressure in curve)
+    assert len(curve) == 10
+
+
+def test_the_band_of_the_tightness_lies_around_the_likely_curve():
+    figure = tern().results["make_up_air"].figures["pressure_by_size"]
+    for (size, tight), (_, likely), (_, loose) in zip(figure["tight"], figure["likely"], figure["loose"], strict=True):
+        assert tight <= likely <= loose, size
+
+
+# users.md 9 (computed): 600 cfm at a dew point of 78 F is about 30 pints an hour
+def test_make_up_air_is_a_slug_of_water():
+    text = ONE_ROOM.replace(
+        "elevation: 0 ft", "elevation: 0 ft, summer: {outdoors: 91 F, dew point: 78 F, indoors: 75 F, humidity: 50 %}"
+    )
+    found = runs.study(house(text), ("make_up_air",))
+    row = next(r for r in options(found) if r["family"] == "powered" and not r["count"])
+    pints = row["water_kgs"] * 3600 / 0.4720
+    assert pints == pytest.approx(30, abs=3)
+    assert row["heat_per_flow_ws_m3"] == pytest.approx(row["heat_w"] / row["hood_m3s"])
+
+
+def test_a_hold_back_is_priced_and_its_fault_is_harmless():
+    rows = options(outcome(ONE_ROOM))
+    waits = next(r for r in rows if r["option"] == "one 10 in opening with motorized damper")
+    free = next(r for r in rows if r["option"] == "one 10 in opening with motorized damper, nothing waits for it")
+    assert waits["price_usd"] > free["price_usd"]
+    assert waits["fault_pressure_pa"] > -1 > free["fault_pressure_pa"]
+
+
+def test_whether_it_can_wait_is_said():
+    assert recommended(outcome(ONE_ROOM))["wait"] == "the tightness is known: nothing has to wait"
+    assert "rough-in test" in recommended(tern())["wait"]
+
+
+def test_what_is_drawn_in_the_file_is_judged_too():
+    row = next(row for row in options(outcome(GAS)) if row["family"] == "as drawn")
+    assert row["option"] == "as drawn: north opening"
+    assert row["make_up_m3s"] > 0
