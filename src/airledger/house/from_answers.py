@@ -52,7 +52,8 @@ EXPONENT = Uncertain(0.60, 0.65, 0.70)
 # share of the rated flow, pressure in inches of water: shares of one rating at 0.4 in w.c. (common practice)
 TYPICAL_CURVE = ((0.0, 0.8), (0.625, 0.6), (1.0, 0.4), (1.25, 0.1))
 PERCENT = 0.01
-REACH = 700.0
+REACH = 750.0
+LEAST_HOOD = 100 * CFM
 
 
 @dataclass(frozen=True)
@@ -294,15 +295,16 @@ def reckoned(house: House) -> House:
     house : House
         a house from answers [-]
 
-    Reference: Q = Q50 (P / 50)^n with P = 700 Pa and n = 0.60, the low end of the exponent (closed form).
+    Reference: Q = Q50 (P / 50)^n with P = 750 Pa and n = 0.65 (closed form).
     """
     exhausts = [replace(e, speeds=e.speeds[-1:]) if len(e.speeds) > 1 else e for e in house.exhausts]
     running = [exhaust for exhaust in exhausts if speeds_of(exhaust)]
     biggest = max((e for e in running if e.kind == "hood"), key=top_flow, default=None)
     if biggest is not None:
         others = sum(top_flow(exhaust) for exhaust in running if exhaust is not biggest)
-        tightest = ach50(house).low * house.volume / 3600
-        within = _to_the_cfm((REACH / 50.0) ** EXPONENT.low * tightest - others)
+        dryers = sum(top_flow(exhaust) for exhaust in running if exhaust.kind == "dryer")
+        reach = (REACH / 50.0) ** EXPONENT.likely * ach50(house).low * house.volume / 3600
+        within = _to_the_cfm(reach - others if reach - others > LEAST_HOOD else reach - dryers)
         if within and top_flow(biggest) > within:
             speeds = tuple((name, within) for name, _ in biggest.speeds)
             cut = replace(biggest, speeds=speeds, not_picked=within if biggest.not_picked is not None else None)

@@ -6,15 +6,15 @@ An answers file has a line for each question; all its faults are reported at onc
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from airledger.errors import Fault, HouseFileError, QuantityError
+from airledger.errors import Fault, HouseFileError, InputError, QuantityError
 from airledger.house.answers import Answers, Pull
 from airledger.io import answer_words as words
 from airledger.io import machine_words as machines
-from airledger.io.fields import nearest
+from airledger.io.fields import LONGEST_NAME, nearest
 from airledger.io.house_file import file_bytes
 from airledger.io.marks import Node, decode, source_line, tree
 
@@ -50,7 +50,7 @@ QUESTIONS = (
     Question(
         "exhausts",
         "What blows air out?",
-        "hood not picked up to 1200 cfm; dryer vented; 2 bath fans 80 cfm",
+        "hood not picked up to 1200 cfm; dryer vented; 2 bath fans",
         "",
         "hood, dryer, bath fans, vacuum, fireplace; flows if you know them",
     ),
@@ -106,6 +106,87 @@ def read_answer(key: str, text: str, area: float = 200.0) -> Any:
         "entry door swings": words.swings,
     }
     return readers[key](said)
+
+
+@dataclass(frozen=True)
+class AskedBack:
+    """A follow-up to an answer, asked only where it decides something. choices: the first is what Enter takes.
+
+    key, place: which answer it is about, and which item of it.
+    """
+
+    key: str
+    place: int
+    asked: str
+    choices: tuple[str, ...]
+
+    def applied(self, value: Any, choice: str) -> Any:
+        """The answer with the follow-up in it.
+
+        Parameters
+        ----------
+        value : tuple
+            what `read_answer` gave [-]
+        choice : str
+            one of the choices [-]
+        """
+        item = value[self.place]
+        if self.key == "exhausts":
+            item = (
+                Pull(item.name, item.kind, vented="heat pump")
+                if choice == "heat pump"
+                else replace(item, vented=choice)
+            )
+        elif choice != "not known":
+            item = replace(item, vents=choice)
+        return (*value[: self.place], item, *value[self.place + 1 :])
+
+
+def asked_back(key: str, value: Any) -> tuple[AskedBack, ...]:
+    """The follow-ups of an answer: a dryer that may be a heat pump, a flue that nobody has told of.
+
+    Parameters
+    ----------
+    key : str
+        which question [-]
+    value : object
+        what `read_answer` gave [-]
+    """
+    if key == "exhausts":
+        return tuple(
+            AskedBack(
+                key, place, f"Does the {pull.name} blow outdoors, or is it a heat pump?", ("to outdoors", "heat pump")
+            )
+            for place, pull in enumerate(value)
+            if pull.kind == "dryer" and not pull.vented
+        )
+    if key == "appliances":
+        vents = ("not known", "natural draft", "fan-assisted", "power vent", "direct vent", "sealed", "none")
+        return tuple(
+            AskedBack(key, place, f"How does the {appliance.name} vent? Fixed glass and two pipes: sealed", vents)
+            for place, appliance in enumerate(value)
+            if not appliance.vents
+        )
+    return ()
+
+
+def house_name(name: str) -> str:
+    """A name for the house as it may stand in a file.
+
+    Parameters
+    ----------
+    name : str
+        what was typed, empty if nothing [-]
+
+    Raises
+    ------
+    InputError
+        no such name can stand in a file.
+    """
+    said = " ".join(name.split())
+    if name and (not said or len(said) > LONGEST_NAME or "/" in said or not said.isprintable()):
+        raise InputError(f"{name[:60]!r} is no name: up to {LONGEST_NAME} characters without a slash")
+    return said
 
 
 def answers_of(values: Mapping[str, Any], name: str = "") -> Answers:
@@ -216,10 +297,11 @@ class _Reading:
         node = self.root.children.get(NAME_KEY)
         if node is None or node.text is None:
             return ""
-        said = " ".join(node.text.split())
-        if not said or len(said) > 60 or "/" in said:
-            self.add(node, NAME_KEY, "is no name", "a name of up to 60 characters without a slash")
-        return said
+        try:
+            return house_name(node.text)
+        except InputError:
+            self.add(node, NAME_KEY, "is no name", f"a name of up to {LONGEST_NAME} characters without a slash")
+            return ""
 
     def _value(self, key: str, node: Node, area: float) -> Any:
         if key == "exhausts" and node.kind != "scalar":

@@ -12,6 +12,8 @@ SOLID_FUELS = ("wood", "pellet", "coal")
 def most_it_can_move(exhaust: Exhausting) -> float:
     """The rated maximum of a machine [m3/s]; of one not picked, the largest that may be; 0 where no air leaves.
 
+    Where speeds are called "one" and "all", several like machines stand under one name, and the code looks at each.
+
     Parameters
     ----------
     exhaust : Exhausting
@@ -23,7 +25,10 @@ def most_it_can_move(exhaust: Exhausting) -> float:
     """
     if exhaust.vented == "heat pump":
         return 0.0
-    flows = [flow for _, flow in exhaust.speeds] + ([exhaust.rated[0]] if exhaust.rated else [])
+    several = {"one", "all"} == {name for name, _ in exhaust.speeds}
+    flows = [flow for name, flow in exhaust.speeds if name != "all" or not several] + (
+        [exhaust.rated[0]] if exhaust.rated else []
+    )
     return max([*flows, exhaust.not_picked or 0.0])
 
 

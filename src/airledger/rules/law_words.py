@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from airledger.findings import Finding
 from airledger.rules.jurisdictions import jurisdiction
-from airledger.rules.make_up_trigger import VERDICTS, Verdict
+from airledger.rules.make_up_trigger import VERDICTS, Verdict, overall
 
 
 def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
@@ -22,21 +22,20 @@ def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
     place = jurisdiction(place_name)
     if not place.looked_up:
         return f"Code: {verdicts[0].text}." if verdicts else ""
-    ranked = sorted(verdicts, key=lambda verdict: VERDICTS.index(verdict.verdict))
-    seen = [verdict for verdict in ranked if verdict.confirmed]
-    recalled = [v for v in ranked if not v.confirmed and v.verdict in ("yes", "ask the official")]
-    told = f"Code ({place.code}, edition {place.edition}): "
-    lead = next(iter(seen), None)
-    if lead is None:
-        told += "nothing was looked up for what blows out here"
-    elif lead.verdict == "no":
-        longest = max(seen, key=lambda verdict: verdict.flow or 0.0)
-        told += f"no make-up air asked for; {longest.machine or 'the house'}: {longest.text}"
-    else:
-        told += f"{lead.verdict}; {lead.machine or 'the house'}: {lead.text} ({lead.section})"
-    if recalled:
-        told += f". Recalled, not confirmed: {recalled[0].rule}: {recalled[0].text}; ask the official"
+    seen = tuple(verdict for verdict in verdicts if verdict.confirmed)
+    recalled = tuple(verdict for verdict in verdicts if not verdict.confirmed)
+    told = f"Code ({place.code}, edition {place.edition}): {_ASKS[overall(seen)]}"
+    if recalled and VERDICTS.index(overall(recalled)) < VERDICTS.index(overall(seen)):
+        told += f"; but a rule recalled and not confirmed says: {overall(recalled)}"
     return f"{told}."
+
+
+_ASKS = {
+    "yes": "it asks for make-up air",
+    "ask the official": "ask the official",
+    "silent": "it is silent on what blows out here",
+    "no": "it asks for no make-up air here",
+}
 
 
 def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:

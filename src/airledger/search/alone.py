@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.envelope import ach50
-from airledger.house.house import OUTDOORS, Exhaust, House
+from airledger.house.from_answers import top_flow
+from airledger.house.house import OUTDOORS, House
 from airledger.house.operating_state import (
     ACH50,
     SEASON,
@@ -76,28 +77,15 @@ def machines_alone(house: House) -> list[tuple[str, float, dict[str, float]]]:
         alike = [exhaust for exhaust in running if exhaust.kind == kind]
         if alike:
             told = alike[0].name if len(alike) == 1 else f"{len(alike)} {words}"
-            listed.append(
-                (told, sum(top_speed(e) for e in alike), {e.name: top_speed(e) / full_flow(e) for e in alike})
-            )
-    listed += [(e.name, top_speed(e), {e.name: top_speed(e) / full_flow(e)}) for e in running if e.kind == "exhaust"]
+            listed.append((told, sum(top_flow(e) for e in alike), {e.name: top_flow(e) / full_flow(e) for e in alike}))
+    listed += [(e.name, top_flow(e), {e.name: top_flow(e) / full_flow(e)}) for e in running if e.kind == "exhaust"]
     for hood in hoods:
-        sizes = [size for size in HOODS_SHOWN if size < top_speed(hood) * (1 - 1e-9)] if hood is hoods[0] else []
-        listed += [(hood.name, size, {hood.name: size / full_flow(hood)}) for size in (*sizes, top_speed(hood))]
+        sizes = [size for size in HOODS_SHOWN if size < top_flow(hood) * (1 - 1e-9)] if hood is hoods[0] else []
+        listed += [(hood.name, size, {hood.name: size / full_flow(hood)}) for size in (*sizes, top_flow(hood))]
     if len(running) > 1:
-        every = {exhaust.name: top_speed(exhaust) / full_flow(exhaust) for exhaust in running}
-        listed.append((ALL_AT_ONCE, sum(top_speed(exhaust) for exhaust in running), every))
+        every = {exhaust.name: top_flow(exhaust) / full_flow(exhaust) for exhaust in running}
+        listed.append((ALL_AT_ONCE, sum(top_flow(exhaust) for exhaust in running), every))
     return listed
-
-
-def top_speed(exhaust: Exhaust) -> float:
-    """Rated flow of a machine at its top speed, of one not picked the largest that may be [m3/s].
-
-    Parameters
-    ----------
-    exhaust : Exhaust
-        a machine that moves air [-]
-    """
-    return max(flow for _, flow in speeds_of(exhaust))
 
 
 def pulled(house: House, solve: Solve, judged: Limits) -> list[Pulled]:

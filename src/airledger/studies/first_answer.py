@@ -6,6 +6,7 @@ put beside the pull of each machine alone, the law, and what has to be framed no
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,15 +14,16 @@ from airledger import quantities
 from airledger.findings import Finding
 from airledger.house.answers import WallDuct
 from airledger.house.envelope import ach50
+from airledger.house.from_answers import top_flow
 from airledger.house.house import House
 from airledger.house.operating_state import speeds_of
 from airledger.rules.law_words import law_findings, law_row, law_sentence
 from airledger.rules.make_up_trigger import Verdict, make_up_trigger
-from airledger.search.alone import ALL_AT_ONCE, Pulled, pulled, top_speed
+from airledger.search.alone import ALL_AT_ONCE, Pulled, pulled
 from airledger.search.limits import Limits
+from airledger.search.work import Work
 from airledger.sources import Assumption
 from airledger.studies.protocol import Result, Row
-from airledger.studies.work import Work
 from airledger.units import CFM, INCH, POUND_FORCE
 
 name = "first_answer"
@@ -31,6 +33,11 @@ after: tuple[str, ...] = ("make_up_air", "biggest_hood")
 
 DUCTS_SHOWN = (6, 7, 8, 9, 10, 12)
 WAYS_SHOWN = 3
+WAY_KEYS = (
+    "option", "family", "holds", "house_pressure_pa", "low_pa", "high_pa", "hood_m3s", "diameter_m", "count",
+    "wall_space", "cavity", "trades", "power", "price_usd",
+)  # fmt: skip
+LEAST_HOOD = 100 * CFM
 INSULATION_AROUND = 4 * INCH
 # hood flow up to this -> its duct: recalled, shown as unconfirmed
 HOOD_DUCTS = ((400 * CFM, 7), (600 * CFM, 8), (1200 * CFM, 10), (1500 * CFM, 12))
@@ -38,11 +45,15 @@ HOOD_DUCTS = ((400 * CFM, 7), (600 * CFM, 8), (1200 * CFM, 10), (1500 * CFM, 12)
 
 @dataclass(frozen=True)
 class Options:
-    """system: units of the sentences, ip | si; wall_duct: what the wall takes; assumed: what the answers left open."""
+    """system: units of the sentences, ip | si; wall_duct: what the wall takes; assumed: what the answers left open.
+
+    said: the house as it was said, where the one reckoned with was cut to what a fan can do; the law looks at it.
+    """
 
     system: str = "ip"
     wall_duct: WallDuct | None = None
     assumed: tuple[Assumption, ...] = ()
+    said: House | None = None
 
 
 def run(house: House, options: Options | None, work: Work) -> Result:
@@ -60,18 +71,20 @@ def run(house: House, options: Options | None, work: Work) -> Result:
     options = options or Options()
     judged = work.limits()
     pulls = pulled(house, work.solver(house), judged)
-    verdicts = make_up_trigger(house, options.system)
+    said = options.said or house
+    verdicts = make_up_trigger(said, options.system)
     tables = work.result("make_up_air").tables
     ducts = work.result("biggest_hood").tables.get("ducts", ())
     biggest = [_duct_row(row) for row in ducts if _is_shown(row, options.wall_duct)]
-    ways = ways_out(tables.get("options", ()))
+    ways = ways_out(tables.get("options", ()), options.wall_duct)
+    lines = answer_lines(house, options, pulls, (judged, verdicts), biggest)
     found: dict[str, Sequence[Row]] = {
-        "answer": _numbered(answer_lines(house, options, pulls, (judged, verdicts), (ways, biggest))),
+        "answer": [{"order": order, "line": line} for order, line in enumerate(lines, 1)],
         "pulls": [_pull_row(one, judged, options.system) for one in pulls],
         "ways": ways,
         "biggest": biggest,
         "law": [law_row(verdict) for verdict in verdicts],
-        "frame_now": [{"item": item} for item in frame_now(house, options, ways)],
+        "frame_now": [{"item": item} for item in frame_now(said, options, ways)],
         "can_wait": [{"item": item} for item in can_wait(house, tables.get("recommendation", ()))],
         "assumed": [_assumed_row(assumption) for assumption in (*options.assumed, *judged.assumed)],
     }
@@ -93,37 +106,62 @@ def feels(one: Pulled, judged: Limits, system: str) -> str:
 
     Reference: whistling from 10 Pa, a blower-door test at 50 Pa: recalled, unconfirmed.
     """
-    words = []
+    pulls_on_flue = any(c < limit.pressure for c, limit in zip(one.appliances, judged.appliances, strict=True))
+    words = ["DANGER at the flue"] if pulls_on_flue else []
     pounds = one.force / POUND_FORCE
     if one.direction in ("held shut", "thrown open") and pounds >= 1:
-        words.append(f"{one.door} {one.direction} with {_said(one.force, 'force', system)}")
-    if any(change < limit.pressure for change, limit in zip(one.appliances, judged.appliances, strict=True)):
-        words.append("DANGER: pulls on the flue")
+        words.append(f"{one.door} {one.direction}, {_said(one.force, 'force', system)}")
     if one.pressure <= -50:
-        words.append("as hard as a blower-door test")
+        words.append("blower-door pull")
     elif one.pressure <= -10:
         words.append("leaks whistle")
     return ", ".join(words) or ("barely felt" if one.pressure > -5 else "felt at the door")
 
 
-def ways_out(listed: Sequence[Row]) -> list[Row]:
-    """Three ways out, each of another kind: those that hold first, best first; then the ones that miss by least.
+def ways_out(listed: Sequence[Row], duct: WallDuct | None) -> list[Row]:
+    """Three ways out, each of another kind: those that hold and that the wall takes, then others, then the near misses.
 
     Parameters
     ----------
     listed : sequence of Row
         the options of `make_up_air` [-]
+    duct : WallDuct
+        what the wall can take; None if that is not known [-]
     """
-    ranked = sorted(listed, key=lambda row: _number(row["rank"]))
-    holding = [row for row in ranked if str(row["holds"]).startswith("holds")]
-    missing = [row for row in ranked if row not in holding and row["family"] != "none"]
+    ranked = sorted(listed, key=lambda row: (row["holds"] == "does not hold", not wall_takes(row, duct), row["rank"]))
     chosen: list[Row] = []
-    for row in (*holding, *missing):
-        if len(chosen) < WAYS_SHOWN and row["family"] not in {other["family"] for other in chosen}:
+    for row in ranked:
+        kinds = {_kind(other) for other in chosen}
+        if len(chosen) < WAYS_SHOWN and row["family"] != "none" and _kind(row) not in kinds:
             chosen.append(row)
-    keys = ("option", "family", "holds", "house_pressure_pa", "low_pa", "high_pa", "hood_m3s", "diameter_m", "count")
-    more = ("wall_space", "cavity", "trades", "power", "price_usd")
-    return [{key: row.get(key) for key in (*keys, *more)} for row in chosen]
+    if ranked and ranked[0]["family"] == "none" and ranked[0]["holds"] != "does not hold":
+        chosen = [ranked[0], *chosen[: WAYS_SHOWN - 1]]
+    return [
+        {**{key: row.get(key) for key in WAY_KEYS}, "wall_takes_it": "yes" if wall_takes(row, duct) else "no"}
+        for row in chosen
+    ]
+
+
+def _kind(row: Row) -> str:
+    """What makes an option another kind of way: tempering the air of a fan does not."""
+    return str(row["family"]).partition(" and tempered")[0]
+
+
+def wall_takes(row: Row, duct: WallDuct | None) -> bool:
+    """Whether the wall takes every duct of an option; yes where nothing is known of the wall.
+
+    Parameters
+    ----------
+    row : Row
+        an option of `make_up_air`; its parts name each cap with its trade size [-]
+    duct : WallDuct
+        what the wall can take [-]
+    """
+    if duct is None:
+        return True
+    inches = [int(size) for size in re.findall(r"wall cap (\d+) in", str(row.get("parts") or ""))]
+    count = max(len(inches), int(_number(row.get("count"))))
+    return count <= duct.count and all(size * INCH <= duct.diameter * 1.001 for size in inches)
 
 
 def frame_now(house: House, options: Options, ways: Sequence[Row]) -> list[str]:
@@ -139,19 +177,19 @@ def frame_now(house: House, options: Options, ways: Sequence[Row]) -> list[str]:
         the ways out [-]
     """
     items = []
-    opened = next((row for row in ways if row["diameter_m"]), None)
+    opened = next((row for row in ways if row["diameter_m"] and row["holds"] != "does not hold"), None)
     duct = options.wall_duct
-    if opened is not None and (duct is None or _number(opened["diameter_m"]) <= duct.diameter * 1.001):
+    if duct is None and opened is not None:
         duct = WallDuct(_number(opened["diameter_m"]), int(_number(opened["count"])))
     hoods = [exhaust for exhaust in house.exhausts if exhaust.kind == "hood" and speeds_of(exhaust)]
-    if duct is not None and ways:
+    if duct is not None and ways and ways[0]["family"] != "none":
         hole = _said(duct.diameter + INSULATION_AROUND, "small length", options.system, 0)
         size = _said(duct.diameter, "small length", options.system, 0)
         several = "a hole" if duct.count == 1 else f"{duct.count} holes"
         items.append(f"{several} {hole} square in an outside wall of the hood's room ({size} duct, insulated)")
         items.append("a panel to reach damper and filter; conduit from hood to damper")
     if hoods:
-        top = max(top_speed(hood) for hood in hoods)
+        top = max(top_flow(hood) for hood in hoods)
         inches = next((inches for flow, inches in HOOD_DUCTS if top <= flow * 1.001), HOOD_DUCTS[-1][1])
         size = _said(inches * INCH, "small length", options.system, 0)
         items.append(
@@ -184,7 +222,7 @@ def answer_lines(
     options: Options,
     pulls: Sequence[Pulled],
     law: tuple[Limits, tuple[Verdict, ...]],
-    ways: tuple[Sequence[Row], Sequence[Row]],
+    biggest: Sequence[Row],
 ) -> list[str]:
     """The sentences of the answer, danger first.
 
@@ -198,12 +236,13 @@ def answer_lines(
         what each machine does [-]
     law : tuple
         the limits, and the verdicts of the code [-]
-    ways : tuple
-        the ways out, and the biggest hood of each duct [-]
+    biggest : sequence of Row
+        the biggest hood of each duct [-]
     """
     judged, verdicts = law
-    lines = [finding.message for finding in danger_findings(pulls, judged)[:1]]
-    lines += [_duct_sentence(house, options, ways[1]), _pull_sentence(pulls, judged, options.system)]
+    lines = [f"{finding.message} Cure: {finding.action}." for finding in danger_findings(pulls, judged)[:1]]
+    lines += [_duct_sentence(house, options, biggest), _pull_sentence(pulls, judged, options.system)]
+    lines.append(_reach_sentence(house, options))
     lines.append(law_sentence(verdicts, house.site.place))
     count = len(options.assumed) + len(judged.assumed)
     if count:
@@ -214,24 +253,38 @@ def answer_lines(
 
 
 def _duct_sentence(house: House, options: Options, biggest: Sequence[Row]) -> str:
-    hoods = [exhaust for exhaust in house.exhausts if exhaust.kind == "hood" and speeds_of(exhaust)]
-    if not hoods:
+    hoods = [exhaust for exhaust in (options.said or house).exhausts if exhaust.kind == "hood" and speeds_of(exhaust)]
+    openings = [row for row in biggest if row["diameter_m"]]
+    row = next((row for row in openings if _fits(row, options.wall_duct)), None)
+    row = row or max(openings, key=lambda row: _number(row["hood_m3s"]), default=None)
+    if not hoods or row is None:
         return ""
-    top, system = max(top_speed(hood) for hood in hoods), options.system
-    shown = [row for row in biggest if row["hood_m3s"] is not None]
-    row = next((row for row in shown if _fits(row, options.wall_duct)), None)
-    if row is None:
-        row = max(shown, key=lambda row: _number(row["hood_m3s"]), default=None)
-    if row is None:
-        return ""
-    flow, opening = _number(row["hood_m3s"]), str(row["opening"])
-    opening = opening[:1].upper() + opening[1:] + " opening" + ("s" if opening.startswith("two") else "")
-    verb = "carry" if opening.endswith("s") else "carries"
+    top, system = max(top_flow(hood) for hood in hoods), options.system
+    dryer = any(exhaust.kind == "dryer" and speeds_of(exhaust) for exhaust in house.exhausts)
+    flow = _number(row["hood_with_dryer_m3s" if dryer else "hood_m3s"])
+    opening = f"{str(row['opening']).capitalize()} opening{'s' if _number(row['count']) > 1 else ''}"
+    verb, beside = ("carry" if opening.endswith("s") else "carries"), (" while the dryer runs" if dryer else "")
     if flow >= top * (1 - 1e-6):
-        return f"{opening} {verb} the whole hood, {_said(top, 'air flow', system)}."
-    if flow < 50 * CFM:
-        return f"{opening} {verb} no hood worth the name within the limits."
-    return f"{opening} {verb} a hood of {_said(flow, 'air flow', system)}, not {_said(top, 'air flow', system)}."
+        return f"{opening} {verb} the whole hood, {_said(top, 'air flow', system)}{beside}."
+    if flow < LEAST_HOOD:
+        return f"{opening} {verb} no hood worth the name{beside}."
+    return f"{opening} {verb} a hood of {_rounded_down(flow, system)}{beside}, not {_said(top, 'air flow', system)}."
+
+
+def _rounded_down(flow: float, system: str) -> str:
+    """A flow that may not be promised larger than it is: down to the next 10 cfm or 5 L/s."""
+    step = 10 * CFM if system == "ip" else 0.005
+    return _said(int(flow / step + 0.02) * step, "air flow", system)
+
+
+def _reach_sentence(house: House, options: Options) -> str:
+    """That a bigger hood was said than any fan could be in so tight a house; empty where it was not."""
+    hoods = {exhaust.name: top_flow(exhaust) for exhaust in house.exhausts if exhaust.kind == "hood"}
+    cut = [e.name for e in (options.said or house).exhausts if e.name in hoods and top_flow(e) > hoods[e.name] * 1.001]
+    if not cut:
+        return ""
+    flow = _said(hoods[cut[0]], "air flow", options.system)
+    return f"So tight a house lets no {cut[0]} move more than about {flow}, whatever its box says."
 
 
 def _pull_sentence(pulls: Sequence[Pulled], judged: Limits, system: str) -> str:
@@ -288,10 +341,6 @@ def danger_findings(pulls: Sequence[Pulled], judged: Limits) -> list[Finding]:
     return found
 
 
-def _numbered(lines: Sequence[str]) -> list[Row]:
-    return [{"order": order, "line": line} for order, line in enumerate(lines, 1)]
-
-
 def _pull_row(one: Pulled, judged: Limits, system: str) -> Row:
     return {
         "what": one.what if one.what == ALL_AT_ONCE else f"{one.what} {_said(one.flow, 'air flow', system)}",
@@ -306,7 +355,7 @@ def _pull_row(one: Pulled, judged: Limits, system: str) -> Row:
 
 def _is_shown(row: Row, duct: WallDuct | None) -> bool:
     inches = round(_number(row["diameter_m"]) / INCH) if row["diameter_m"] else 0
-    single = _number(row["count"]) == 1 and inches in DUCTS_SHOWN
+    single = _number(row["count"]) <= 1 and inches in (0, *DUCTS_SHOWN)
     return single or (_number(row["count"]) == 2 and inches == 10) or _fits(row, duct)
 
 
@@ -347,4 +396,4 @@ def _pascals(value: float) -> str:
 def _range(one: Pulled) -> str:
     if one.high - one.low < 1:
         return f"{_pascals(one.pressure)} Pa"
-    return f"{_pascals(one.pressure)} Pa ({_pascals(one.high)} to {_pascals(one.low)})"
+    return f"{_pascals(one.pressure)} Pa ({_pascals(one.low)} to {_pascals(one.high)})"
