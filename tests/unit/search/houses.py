@@ -72,6 +72,13 @@ make-up air:
     starts with: {range hood: high}
 """
 
+BARE = """
+house: Bare
+site: {elevation: 0 ft}
+envelope: {tightness: 1.0 ach50}
+rooms: {room: {area: 900 ft2, ceiling: 8 ft}}
+"""
+
 
 @cache
 def house(text):
