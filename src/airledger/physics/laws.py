@@ -35,8 +35,11 @@ RAMP = 0.5
 class Law(Protocol):
     """What an element lets through."""
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
-        """Mass flow of dry air [kg/s] and its derivative [kg/(s Pa)] at a pressure difference [Pa]."""
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
+        """Mass flow of dry air [kg/s] and its derivative [kg/(s Pa)] at a pressure difference [Pa].
+
+        near: a flow that the answer is close to, where one is known [kg/s]; it may save work, never change the answer.
+        """
         ...
 
     def of_rows(self, rows: Index) -> Law:
@@ -74,13 +77,15 @@ class PowerLaw(_Rows):
     reverse: Array
     exponent: Array
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
 
         Parameters
         ----------
         difference : Array
             pressure difference [Pa]
+        near : Array | None
+            a flow close to the answer, where one is known [kg/s]
 
         Reference: rounding near zero as in the module's head.
         """
@@ -108,13 +113,15 @@ class OrificeLaw(_Rows):
     forward: Array
     reverse: Array
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
 
         Parameters
         ----------
         difference : Array
             pressure difference [Pa]
+        near : Array | None
+            a flow close to the answer, where one is known [kg/s]
 
         Reference: rounding near zero as in the module's head.
         """
@@ -133,13 +140,15 @@ class FixedFlow(_Rows):
 
     mass_flow: Array
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)], which is zero.
 
         Parameters
         ----------
         difference : Array
             pressure difference [Pa]
+        near : Array | None
+            a flow close to the answer, where one is known [kg/s]
 
         Reference: definition of a stiff fan.
         """
@@ -167,13 +176,15 @@ class FanLaw(_Rows):
     forward: Array
     reverse: Array
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
 
         Parameters
         ----------
         difference : Array
             pressure at the inlet side minus pressure at the outlet side [Pa]
+        near : Array | None
+            a flow close to the answer, where one is known [kg/s]
 
         Reference: class.
         """
@@ -258,36 +269,47 @@ class RunLaw(_Rows):
     dry_reverse: Array
     viscosity: Array
 
-    STEPS = 30
+    STEPS = 40
+    LAST_STEP = 1e-8  # Newton doubles the digits: the step after this one would be rounding
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
 
         Parameters
         ----------
         difference : Array
             pressure difference [Pa]
+        near : Array | None
+            a flow close to the answer, where one is known [kg/s]
 
         Reference: class; Newton on ln P over ln Q, whose slope lies near 1 to 2, each element held once its step is
         next to nothing.
         """
         forward = difference >= 0
         density = np.where(forward, self.density_forward, self.density_reverse)
+        dry = np.where(forward, self.dry_forward, -self.dry_reverse)
         size = np.maximum(np.abs(difference), 1e-290)
-        guess = self.local + 0.03 * self.length / (2 * self.diameter * self.area * self.area)
-        flow = np.sqrt(size / (density * guess + self.filter_pressure / (self.filter_flow * self.filter_flow) + 1e-30))
-        moves = np.ones(flow.shape, dtype=bool)
-        slope = np.ones_like(flow)
+        flow = self._guess(size, density)
+        if near is not None:
+            close = near / dry
+            flow = np.where(close > 0.25 * flow, close, flow)
+        moves, slope = np.ones(flow.shape, dtype=bool), np.ones_like(flow)
         for _ in range(self.STEPS):
             loss, fresh = self.loss_and_slope(flow, density)
             slope = np.where(moves, fresh, slope)
-            step = np.where(moves, np.clip(loss / (flow * fresh) * np.log(size / loss), -3.0, 3.0), 0.0)
+            step = np.where(moves, loss / (flow * fresh) * np.log(size / loss), 0.0)
             flow = flow * np.exp(step)
-            moves &= np.abs(step) > 1e-9  # the step after this one would be under 1e-16: Newton doubles the digits
+            moves &= np.abs(step) > self.LAST_STEP
             if not moves.any():
                 break
-        dry = np.where(forward, self.dry_forward, self.dry_reverse)
-        return np.where(forward, dry, -dry) * flow, dry / slope
+        return dry * flow, np.abs(dry) / slope
+
+    def _guess(self, size: Array, density: Array) -> Array:
+        """A volume flow [m3/s] near the one that loses so much pressure: friction factor of middling ducts."""
+        loss = self.local + 0.022 * self.length / (2 * self.diameter * self.area * self.area)
+        filtered = self.filter_pressure / (self.filter_flow * self.filter_flow)
+        flow: Array = np.sqrt(size / (density * loss + filtered + 1e-30))
+        return flow
 
     def loss_and_slope(self, flow: Array, density: Array) -> tuple[Array, Array]:
         """Pressure lost [Pa] at a flow above 0 and its derivative [Pa s/m3].
@@ -332,13 +354,15 @@ class GravityLaw(_Rows):
     forward: Array
     opens_at: Array
 
-    def flow_and_slope(self, difference: Array) -> tuple[Array, Array]:
+    def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
 
         Parameters
         ----------
         difference : Array
             pressure difference [Pa]
+        near : Array | None
+            a flow close to the answer, where one is known [kg/s]
 
         Reference: class.
         """

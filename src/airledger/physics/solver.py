@@ -1,17 +1,14 @@
 """Solving rows of a network: batched Newton with a safeguard that cannot cycle.
 
 The flows out of every node must sum to zero. Every law rises with its pressure difference, so the sum is the gradient
-of a convex
-function of the pressures and has one zero. Newton's step d is taken to a length t at which r(p + t d).d no longer
-lies past half of
-|r(p).d| (r: the sums), shrunk by the secant otherwise; plain Newton cycles for ever at n = 0.5
-(docs/theory/network.md).
+of a convex function of the pressures and has one zero. A few solutions with secants lead near it. Newton's step d is
+then taken whole where r(p + d).d is at most half of |r(p).d| (r: the sums); where it overshoots, a length t is
+bracketed at which |r(p + t d).d| has fallen to half. Plain Newton cycles for ever at n = 0.5 (docs/theory/network.md).
 
 The linear systems are eliminated node by node across the batch, least degree first, keeping the conductance to
-outdoors apart from those
-between nodes: every update is an addition of positive numbers, so no pivot is ever lost. At the end the flows of one
-last tangent step are
-reported: they close to rounding, and each lies within its law at the reported pressures.
+outdoors apart from those between nodes: every update is an addition of positive numbers, so no pivot is ever lost. At
+the end the flows of one last tangent step are reported: they close to rounding, and each lies within its law at the
+reported pressures.
 """
 
 from __future__ import annotations
@@ -203,15 +200,15 @@ def _differences(network: Network, rows: Rows, pressure: Array) -> Array:
     return difference
 
 
-def _flows(rows: Rows, difference: Array) -> tuple[Array, Array]:
+def _flows(rows: Rows, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
     flow, slope = np.empty_like(difference), np.empty_like(difference)
     for index, law in rows.laws:
-        flow[index], slope[index] = law.flow_and_slope(difference[index])
+        flow[index], slope[index] = law.flow_and_slope(difference[index], None if near is None else near[index])
     return flow, slope
 
 
-def _at(network: Network, rows: Rows, pressure: Array) -> _Point:
-    flow, slope = _flows(rows, _differences(network, rows, pressure))
+def _at(network: Network, rows: Rows, pressure: Array, near: Array | None = None) -> _Point:
+    flow, slope = _flows(rows, _differences(network, rows, pressure), near)
     return _Point(pressure, flow, slope, _sums(network, flow))
 
 
@@ -224,9 +221,9 @@ def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
     offset = np.broadcast_to(rows.offset, (len(network.elements), rows.size))
     rest, at_rest = _flows(rows, np.zeros_like(offset))
     difference = np.where(offset >= 0, np.maximum(offset, 4.0), np.minimum(offset, -4.0))
-    pressure = nodes
+    pressure, flow = nodes, rest
     for _ in range(SECANTS):
-        flow, _ = _flows(rows, difference)
+        flow, _ = _flows(rows, difference, flow)
         tiny = np.abs(difference) < 1e-9
         secant = np.where(tiny, at_rest, (flow - rest) / np.where(tiny, 1.0, difference))
         straight = rest + np.maximum(secant, 0.0) * offset
@@ -234,7 +231,7 @@ def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
             network, _Point(nodes, straight, np.maximum(secant, 0.0), _sums(network, straight)), pinned
         )
         difference = _differences(network, rows, pressure)
-    return _at(network, rows, pressure)
+    return _at(network, rows, pressure, flow)
 
 
 def _newton_step(network: Network, point: _Point, pinned: Index) -> Array:
@@ -266,7 +263,9 @@ def _newton_step(network: Network, point: _Point, pinned: Index) -> Array:
 
 def _searched(network: Network, rows: Rows, point: _Point, step: Array) -> _Point:
     """The point along the step where the push along it has fallen to half, bracketed where the whole step overshoots."""
-    best = _at(network, rows, point.pressure + step)
+    ends = np.concatenate([step, np.zeros((1, rows.size))])
+    change = point.slope * (ends[network.tail] - ends[network.head])  # of the flows, by their slopes
+    best = _at(network, rows, point.pressure + step, point.flow + change)
     before = np.abs(_dot(point.sums, step))
     after = _dot(best.sums, step)
     left = np.flatnonzero(after > 0.5 * before)
@@ -278,7 +277,8 @@ def _searched(network: Network, rows: Rows, point: _Point, step: Array) -> _Poin
         width = high - low
         secant = np.clip(low - push_low * width / (push_high - push_low), low + 0.1 * width, high - 0.1 * width)
         length = 0.5 * (low + high) if count % 3 == 2 else secant  # a halving now and then, so that the bracket closes
-        trial = _at(network, rows.of_rows(left), point.pressure[:, left] + length * step[:, left])
+        near = point.flow[:, left] + length * change[:, left]
+        trial = _at(network, rows.of_rows(left), point.pressure[:, left] + length * step[:, left], near)
         push = _dot(trial.sums, step[:, left])
         for whole, some in zip(best, trial, strict=True):
             whole[:, left] = some
