@@ -49,7 +49,10 @@ def main(wanted: list[str]) -> int:
     for name in names:
         if wanted and name.removeprefix("bench_") not in wanted:
             continue
-        for contest in importlib.import_module(f"benchmarks.{name}").contests():
+        module = importlib.import_module(f"benchmarks.{name}")
+        for line in getattr(module, "facts", list)():
+            print(line, flush=True)
+        for contest in module.contests():
             outcome = measured(contest)
             unsolved |= outcome.solved[contest.ours] < 1.0
             print(outcome.line, flush=True)
