@@ -6,7 +6,7 @@ that matter are verified on the whole listing; where that finds worse, the worse
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,7 +16,7 @@ from airledger.house.operating_state import Key, Settings, interlocked
 from airledger.house.readout import Readout
 from airledger.search.faults import failed
 from airledger.search.limits import Limits
-from airledger.search.options import Option, changed, mismatches, option_faults
+from airledger.search.options import DRAWN, Option, changed, mismatches, option_faults, stacked
 from airledger.search.slots import Slots
 from airledger.search.states import CHUNK, Index, Listing
 from airledger.search.worst import Solve, leaf_doors, outer_doors, signed_force, survey
@@ -193,28 +193,6 @@ def _table(rows: list[Array], size: int) -> Array:
     return np.array(rows).reshape(len(rows), size)
 
 
-def stacked(parts: Sequence[Mapping[Key, Array]]) -> Columns:
-    """Columns one after the other; a setting that a part does not know takes what the others' default is.
-
-    Parameters
-    ----------
-    parts : sequence of Mapping
-        settings as columns [-]
-    """
-    keys = dict.fromkeys(key for part in parts for key in part)
-    sizes = [len(next(iter(part.values()))) for part in parts]
-    default = {"size": 0.25, "mismatch": 1.0}
-    return {
-        key: np.concatenate(
-            [
-                part[key] if key in part else np.full(n, default.get(key[0], 0.0))
-                for part, n in zip(parts, sizes, strict=True)
-            ]
-        )
-        for key in keys
-    }
-
-
 def screened(trial: Trial, options: Sequence[Option]) -> list[Judged]:
     """Every option on the combinations that decide.
 
@@ -349,7 +327,10 @@ def _share(value: float, largest: float) -> float:
 
 
 def verified(trial: Trial, one: Judged) -> Judged:
-    """An option solved in every combination of the listing; the worse of both findings stands.
+    """An option solved in every combination of the listing that can decide; the worse of both findings stands.
+
+    More exhaust raises no room's pressure, all else held. So where an opening is open at any speed of its machines, a
+    combination in which a machine runs slower than its top pulls less than the same one at its top, and is left out.
 
     Parameters
     ----------
@@ -364,7 +345,8 @@ def verified(trial: Trial, one: Judged) -> Judged:
             trial.listing,
             trial.solve,
             trial.judged,
-            change=lambda columns, m=mismatch: changed(one.option, trial.place, columns, m),  # type: ignore[misc]
+            _full_speed(trial.listing) if not one.option.powered and one.option.family != DRAWN else None,
+            lambda columns, m=mismatch: changed(one.option, trial.place, columns, m),  # type: ignore[misc]
         )
         outer = [leaf_doors(trial.place.house).index(door) for door in outer_doors(trial.place.house)]
         pulls = Pulls(found.house, found.doors[outer], found.depressurization)
@@ -378,6 +360,16 @@ def verified(trial: Trial, one: Judged) -> Judged:
         short=one.short,
         verified=True,
     )
+
+
+def _full_speed(listing: Listing) -> Index:
+    """Combinations in which every machine is off or at its top speed."""
+    numbers = np.arange(listing.size, dtype=np.intp)
+    for position, freedom in enumerate(listing.freedoms):
+        if freedom.kind == "machine":
+            digits = listing.digits(numbers, position)
+            numbers = numbers[(digits == 0) | (digits == len(freedom.choices) - 1)]
+    return numbers
 
 
 def _with_faults(trial: Trial, found: list[Judged]) -> list[Judged]:

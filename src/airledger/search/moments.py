@@ -14,8 +14,8 @@ from airledger.house.outdoors import Outdoors, seasons, weather
 from airledger.house.readout import Readout
 from airledger.physics.air_loads import condensed_water, latent_heat, sensible_heat
 from airledger.search.freedoms import top_flow
-from airledger.search.judge import Judged, Trial, stacked
-from airledger.search.options import DRAWN, Option, changed
+from airledger.search.judge import Judged, Trial
+from airledger.search.options import DRAWN, Option, changed, stacked
 from airledger.search.slots import POWERED, Slots
 
 Array = NDArray[np.float64]

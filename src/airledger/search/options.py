@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -215,6 +215,28 @@ def _open(option: Option, place: Slots, new: dict[Key, Array], mismatch: float) 
         key = ("open", place.window.name)
         opened = running * min(1.0, option.window / stop(place.window))
         new[key] = np.maximum(new.get(key, np.zeros(size)), opened)
+
+
+def stacked(parts: Sequence[Mapping[Key, Array]]) -> dict[Key, Array]:
+    """Columns one after the other; a setting that a part does not know takes what the others' default is.
+
+    Parameters
+    ----------
+    parts : sequence of Mapping
+        settings as columns [-]
+    """
+    keys = dict.fromkeys(key for part in parts for key in part)
+    sizes = [len(next(iter(part.values()))) for part in parts]
+    default = {"size": 0.25, "mismatch": 1.0}
+    return {
+        key: np.concatenate(
+            [
+                part[key] if key in part else np.full(n, default.get(key[0], 0.0))
+                for part, n in zip(parts, sizes, strict=True)
+            ]
+        )
+        for key in keys
+    }
 
 
 def mismatches(option: Option) -> tuple[float, ...]:

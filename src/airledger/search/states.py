@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from airledger.house.house import House
 from airledger.house.operating_state import Key, Settings, interlocked, standing
 from airledger.search.freedoms import Choice, Freedom, freedoms_of, is_inner_door
+from airledger.search.wording import series
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -115,6 +116,10 @@ class Listing:
             last = min(size, first + CHUNK)
             yield np.arange(first, last, dtype=np.intp) if numbers is None else numbers[first:last]
 
+    @cached_property
+    def _inner_doors(self) -> tuple[str, ...]:
+        return tuple(o.door or o.name for o in self.house.openings if is_inner_door(o, self.house))
+
     def choices(self, number: int) -> tuple[tuple[Freedom, Choice], ...]:
         """What each thing does in one combination.
 
@@ -140,7 +145,7 @@ class Listing:
         doors = [part for f, c in taken if f.kind == "door" for part in c.words.split(", ")]
         if any(f.kind == "door" for f, _ in taken):
             shut = [part.removesuffix(" shut") for part in doors if part.endswith(" shut")]
-            words.append(_doors_in_words(shut, sum(is_inner_door(o, self.house) for o in self.house.openings)))
+            words.append(_doors_in_words(self._inner_doors, shut))
         words += [
             c.words for f, c in taken if f.kind in ("window", "filter", "season", "wind", "tightness") and c.words
         ]
@@ -164,12 +169,15 @@ def _product(freedoms: tuple[Freedom, ...]) -> int:
     return size
 
 
-def _doors_in_words(shut: list[str], count: int) -> str:
+def _doors_in_words(doors: tuple[str, ...], shut: list[str]) -> str:
     if not shut:
         return "inner doors open"
-    if len(shut) == count and count > 1:
-        return "all inner doors shut"
-    return " and ".join(([", ".join(shut[:-1])] if shut[:-1] else []) + [shut[-1]]) + " shut"
+    if len(shut) < 4 and (len(shut) < len(doors) or len(doors) == 1):
+        return series(shut) + " shut"
+    open_ones = [door for door in doors if door not in shut]
+    if len(open_ones) > 3:
+        return f"{len(shut)} of {len(doors)} inner doors shut"
+    return "all inner doors shut" + (f" but {series(open_ones)}" if open_ones else "")
 
 
 def normal_listing(house: House, largest: int = LARGEST_LISTING) -> Listing:

@@ -13,9 +13,9 @@ from airledger.findings import Finding
 from airledger.house.house import Exhaust, House
 from airledger.house.operating_state import Key, full_flow
 from airledger.search.freedoms import top_flow
-from airledger.search.judge import Judged, Trial, judged_on, stacked
+from airledger.search.judge import Judged, Trial, judged_on
 from airledger.search.limits import Limits
-from airledger.search.options import ONE, TRADE_SIZES, TWO, Option, changed
+from airledger.search.options import ONE, TRADE_SIZES, TWO, Option, changed, stacked
 from airledger.search.slots import Slots, slots
 from airledger.search.states import Index
 from airledger.search.wording import both
