@@ -174,7 +174,8 @@ def _answered(  # each is an option of the command
     from dataclasses import replace
 
     from airledger import runs
-    from airledger.house.from_answers import house_from_answers, reckoned
+    from airledger.house.from_answers import house_from_answers
+    from airledger.house.reckoned import reckoned
     from airledger.io.house_writer import house_text
     from airledger.studies.first_answer import Options
 

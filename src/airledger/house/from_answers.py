@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from airledger.house.answers import Answers, Pull, SaidVentilator
-from airledger.house.envelope import ach50
 from airledger.house.house import (
     OUTDOORS,
     Appliance,
@@ -52,8 +51,6 @@ EXPONENT = Uncertain(0.60, 0.65, 0.70)
 # share of the rated flow, pressure in inches of water: shares of one rating at 0.4 in w.c. (common practice)
 TYPICAL_CURVE = ((0.0, 0.8), (0.625, 0.6), (1.0, 0.4), (1.25, 0.1))
 PERCENT = 0.01
-REACH = 750.0
-LEAST_HOOD = 100 * CFM
 
 
 @dataclass(frozen=True)
@@ -282,42 +279,3 @@ def _states(house: House) -> tuple[NamedState, ...]:
     if hoods and dryers:
         states.append(NamedState("cooking and drying", (*everyday, *hoods, *dryers)))
     return tuple(states)
-
-
-def reckoned(house: House) -> House:
-    """The house as the first answer reckons with it: machines at their top speed, the biggest hood within reach.
-
-    A hood taken as holding its flow would pull a small tight house past 1,000 Pa, where no fan goes. What is left out
-    is no loss: past that flow the hood would not move its rating anyway.
-
-    Parameters
-    ----------
-    house : House
-        a house from answers [-]
-
-    Reference: Q = Q50 (P / 50)^n with P = 750 Pa and n = 0.65 (closed form).
-    """
-    exhausts = [replace(e, speeds=e.speeds[-1:]) if len(e.speeds) > 1 else e for e in house.exhausts]
-    running = [exhaust for exhaust in exhausts if speeds_of(exhaust)]
-    biggest = max((e for e in running if e.kind == "hood"), key=top_flow, default=None)
-    if biggest is not None:
-        others = sum(top_flow(exhaust) for exhaust in running if exhaust is not biggest)
-        dryers = sum(top_flow(exhaust) for exhaust in running if exhaust.kind == "dryer")
-        reach = (REACH / 50.0) ** EXPONENT.likely * ach50(house).low * house.volume / 3600
-        within = _to_the_cfm(reach - others if reach - others > LEAST_HOOD else reach - dryers)
-        if within and top_flow(biggest) > within:
-            speeds = tuple((name, within) for name, _ in biggest.speeds)
-            cut = replace(biggest, speeds=speeds, not_picked=within if biggest.not_picked is not None else None)
-            exhausts = [cut if exhaust is biggest else exhaust for exhaust in exhausts]
-    return replace(house, exhausts=tuple(exhausts))
-
-
-def top_flow(exhaust: Exhaust) -> float:
-    """Rated flow of a machine at its top speed, of one not picked the largest that may be [m3/s].
-
-    Parameters
-    ----------
-    exhaust : Exhaust
-        the machine [-]
-    """
-    return max((flow for _, flow in speeds_of(exhaust)), default=0.0)

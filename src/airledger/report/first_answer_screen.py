@@ -10,6 +10,7 @@ from airledger.studies.protocol import Result, Row
 from airledger.units import CFM
 
 WIDE, TALL = 100, 40
+MOST_PULLS, LEAST_PULLS = 8, 3
 SURE = {"yes": "", "no": " (unconfirmed)"}
 
 
@@ -24,20 +25,19 @@ def first_answer_screen(result: Result, system: str = "ip") -> str:
         ``ip`` or ``si``
     """
     tables = result.tables
-    for rules in range(len(tables["law"]), 0, -1):
-        blocks = _blocks(tables, system, rules)
-        if sum(len(block) for block in blocks) <= TALL:
-            break
-    else:
-        blocks = _blocks(tables, system, 1)
+    rules, pulls = len(tables["law"]), MOST_PULLS
+    blocks = _blocks(tables, system, rules, pulls)
+    while sum(len(block) for block in blocks) > TALL and (rules > 1 or pulls > LEAST_PULLS):
+        rules, pulls = (rules - 1, pulls) if rules > 1 else (rules, pulls - 1)
+        blocks = _blocks(tables, system, rules, pulls)
     return "\n".join(_spaced(blocks)) + "\n"
 
 
-def _blocks(tables: Mapping[str, Sequence[Row]], system: str, rules: int) -> list[list[str]]:
-    """The parts of the screen, with so many of the code's rules."""
+def _blocks(tables: Mapping[str, Sequence[Row]], system: str, rules: int, pulls: int) -> list[list[str]]:
+    """The parts of the screen, with so many of the code's rules and of the machines."""
     blocks = [
         [line for row in tables["answer"] for line in textwrap.wrap(str(row["line"]), WIDE, break_on_hyphens=False)],
-        _pulls(tables["pulls"], system),
+        _pulls(tables["pulls"], system, pulls),
         _ways(tables["ways"]),
         _biggest(tables["biggest"], system),
         _law(tables["law"], rules),
@@ -62,17 +62,19 @@ def _pascals(value: object) -> str:
     return number(pascals, "house pressure", "si", 0 if abs(pascals) >= 9.95 else 1)
 
 
-def _pulls(rows: Sequence[Row], system: str) -> list[str]:
+def _pulls(rows: Sequence[Row], system: str, most: int) -> list[str]:
     """Each machine alone: pascals at the likely tightness, the range, the feel of it; of many, the hardest pulls."""
     if not rows:
         return []
-    shown = rows if len(rows) <= 8 else [row for row in rows if row in sorted(rows, key=_pressure)[:8]]
+    shown = [row for row in rows if row in sorted(rows, key=_pressure)[:most]]
     lines = ["What the house does, without make-up air (Pa; tight to loose)"]
     for row in shown:
         spread = f"{_pascals(row['low_pa'])} to {_pascals(row['high_pa'])}"
         lines.append(
             _short(f"  {row['what']!s:<22}{_pascals(row['house_pressure_pa']):>6}  {spread:>13}   {row['feels']}")
         )
+    if len(rows) > len(shown):
+        lines[0] += f"; {len(rows) - len(shown)} that pull less are under --json"
     return lines
 
 

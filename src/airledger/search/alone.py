@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.envelope import ach50
-from airledger.house.from_answers import top_flow
 from airledger.house.house import OUTDOORS, House
 from airledger.house.operating_state import (
     ACH50,
@@ -26,6 +25,7 @@ from airledger.house.operating_state import (
 )
 from airledger.house.outdoors import seasons
 from airledger.house.readout import Readout
+from airledger.search.freedoms import top_flow
 from airledger.search.limits import Limits
 from airledger.search.worst import Solve
 from airledger.units import CFM

@@ -14,12 +14,12 @@ from airledger import quantities
 from airledger.findings import Finding
 from airledger.house.answers import WallDuct
 from airledger.house.envelope import ach50
-from airledger.house.from_answers import top_flow
 from airledger.house.house import House
 from airledger.house.operating_state import speeds_of
 from airledger.rules.law_words import law_findings, law_row, law_sentence
 from airledger.rules.make_up_trigger import Verdict, make_up_trigger
 from airledger.search.alone import ALL_AT_ONCE, Pulled, pulled
+from airledger.search.freedoms import top_flow
 from airledger.search.limits import Limits
 from airledger.search.work import Work
 from airledger.sources import Assumption
@@ -278,13 +278,13 @@ def _rounded_down(flow: float, system: str) -> str:
 
 
 def _reach_sentence(house: House, options: Options) -> str:
-    """That a bigger hood was said than any fan could be in so tight a house; empty where it was not."""
-    hoods = {exhaust.name: top_flow(exhaust) for exhaust in house.exhausts if exhaust.kind == "hood"}
-    cut = [e.name for e in (options.said or house).exhausts if e.name in hoods and top_flow(e) > hoods[e.name] * 1.001]
+    """That bigger machines were said than any fan could be in so tight a house; empty where none was."""
+    tops = {exhaust.name: top_flow(exhaust) for exhaust in house.exhausts}
+    cut = [e.name for e in (options.said or house).exhausts if top_flow(e) > tops.get(e.name, float("inf")) * 1.001]
     if not cut:
         return ""
-    flow = _said(hoods[cut[0]], "air flow", options.system)
-    return f"So tight a house lets no {cut[0]} move more than about {flow}, whatever its box says."
+    told = ", ".join(f"{name} {_said(tops[name], 'air flow', options.system)}" for name in cut)
+    return f"So tight a house lets no fan pull more than about this, whatever its box says: {told}."
 
 
 def _pull_sentence(pulls: Sequence[Pulled], judged: Limits, system: str) -> str:
