@@ -105,12 +105,12 @@ def _taken(said: float | None, default: float, words: tuple[str, str, str], list
     return default
 
 
-def _to_the_inch(height: float) -> float:
+def _rounded_height(height: float) -> float:
     feet, inches = divmod(round(height / INCH), 12)
     return feet * FOOT + inches * INCH
 
 
-def _to_the_cfm(flow: float) -> float:
+def _rounded_flow(flow: float) -> float:
     return max(1, round(flow / CFM)) * CFM if flow > 0 else 0.0
 
 
@@ -165,8 +165,8 @@ def _envelope(answers: Answers, height: float, listed: list[Assumption]) -> Enve
     ]
     leaks = (
         Leak("low in the walls", 35 * PERCENT, 0.0),
-        Leak("at mid-height", 30 * PERCENT, _to_the_inch(height / 2)),
-        Leak("high in the walls", 35 * PERCENT, _to_the_inch(height)),
+        Leak("at mid-height", 30 * PERCENT, _rounded_height(height / 2)),
+        Leak("high in the walls", 35 * PERCENT, _rounded_height(height)),
     )
     return Envelope(tightness, unit, EXPONENT, leaks=leaks)
 
@@ -218,7 +218,7 @@ def _ventilator(answers: Answers, bedrooms: int, listed: list[Assumption]) -> Ve
     why = "its boost flow at 0.4 in w.c. on a typical curve, give or take 15 %"
     listed.append(Assumption("ventilator / fan curve", 0.4 * INCH_OF_WATER, "Pa", why, PRACTICE))
     listed.append(Assumption("ventilator / supply and exhaust", "equal", "", "as set on balancing day", PRACTICE))
-    points = tuple((_to_the_cfm(share * boost), rise * INCH_OF_WATER) for share, rise in TYPICAL_CURVE)
+    points = tuple((_rounded_flow(share * boost), rise * INCH_OF_WATER) for share, rise in TYPICAL_CURVE)
     curve = FanCurve("boost", points)
     speeds = tuple(VentilatorSpeed(name, flow, flow) for name, flow in (("low", low), ("boost", boost)))
     return Ventilator(said.kind, speeds, ((ROOM, 1.0),), ((ROOM, 1.0),), fan_curve=curve)
@@ -230,10 +230,10 @@ def _ventilator_flows(
     if len(said.flows) >= 2:
         return said.flows[0], said.flows[-1]
     rate = (0.03 * answers.floor_area / FOOT**2 + 7.5 * (bedrooms + 1)) * CFM
-    boost = said.flows[0] if said.flows else _to_the_cfm(2 * rate)
+    boost = said.flows[0] if said.flows else _rounded_flow(2 * rate)
     if not said.flows:
         listed.append(Assumption("ventilator / boost", boost, "m3/s", "twice the everyday rate", PRACTICE))
-    low = _to_the_cfm(min(rate, 0.8 * boost))
+    low = _rounded_flow(min(rate, 0.8 * boost))
     listed.append(Assumption("ventilator / low", low, "m3/s", "the everyday rate, at most 80 % of boost", RATE_FORMULA))
     return low, boost
 

@@ -32,6 +32,7 @@ reads = ("openings", "ventilator", "exhausts", "make-up air", "appliances", "lim
 after: tuple[str, ...] = ("make_up_air", "biggest_hood")
 
 DUCTS_SHOWN = (6, 7, 8, 9, 10, 12)
+DUCT_KEYS = ("opening", "hood_m3s", "hood_with_dryer_m3s", "diameter_m", "count", "bound_by")
 WAYS_SHOWN = 3
 WAY_KEYS = (
     "option", "family", "holds", "house_pressure_pa", "low_pa", "high_pa", "hood_m3s", "diameter_m", "count",
@@ -75,7 +76,7 @@ def run(house: House, options: Options | None, work: Work) -> Result:
     verdicts = make_up_trigger(said, options.system)
     tables = work.result("make_up_air").tables
     ducts = work.result("biggest_hood").tables.get("ducts", ())
-    biggest = [_duct_row(row) for row in ducts if _is_shown(row, options.wall_duct)]
+    biggest = [{key: row.get(key) for key in DUCT_KEYS} for row in ducts if _is_shown(row, options.wall_duct)]
     ways = ways_out(tables.get("options", ()), options.wall_duct)
     lines = answer_lines(house, options, pulls, (judged, verdicts), biggest)
     found: dict[str, Sequence[Row]] = {
@@ -118,17 +119,19 @@ def feels(one: Pulled, judged: Limits, system: str) -> str:
     return ", ".join(words) or ("barely felt" if one.pressure > -5 else "felt at the door")
 
 
-def ways_out(listed: Sequence[Row], duct: WallDuct | None) -> list[Row]:
+def ways_out(listed: Sequence[Row], wall_duct: WallDuct | None) -> list[Row]:
     """Three ways out, each of another kind: those that hold and that the wall takes, then others, then the near misses.
 
     Parameters
     ----------
     listed : sequence of Row
         the options of `make_up_air` [-]
-    duct : WallDuct
+    wall_duct : WallDuct
         what the wall can take; None if that is not known [-]
     """
-    ranked = sorted(listed, key=lambda row: (row["holds"] == "does not hold", not wall_takes(row, duct), row["rank"]))
+    ranked = sorted(
+        listed, key=lambda row: (row["holds"] == "does not hold", not wall_takes(row, wall_duct), row["rank"])
+    )
     chosen: list[Row] = []
     for row in ranked:
         kinds = {_kind(other) for other in chosen}
@@ -137,7 +140,7 @@ def ways_out(listed: Sequence[Row], duct: WallDuct | None) -> list[Row]:
     if ranked and ranked[0]["family"] == "none" and ranked[0]["holds"] != "does not hold":
         chosen = [ranked[0], *chosen[: WAYS_SHOWN - 1]]
     return [
-        {**{key: row.get(key) for key in WAY_KEYS}, "wall_takes_it": "yes" if wall_takes(row, duct) else "no"}
+        {**{key: row.get(key) for key in WAY_KEYS}, "wall_takes_it": "yes" if wall_takes(row, wall_duct) else "no"}
         for row in chosen
     ]
 
@@ -147,21 +150,21 @@ def _kind(row: Row) -> str:
     return str(row["family"]).partition(" and tempered")[0]
 
 
-def wall_takes(row: Row, duct: WallDuct | None) -> bool:
+def wall_takes(row: Row, wall_duct: WallDuct | None) -> bool:
     """Whether the wall takes every duct of an option; yes where nothing is known of the wall.
 
     Parameters
     ----------
     row : Row
         an option of `make_up_air`; its parts name each cap with its trade size [-]
-    duct : WallDuct
+    wall_duct : WallDuct
         what the wall can take [-]
     """
-    if duct is None:
+    if wall_duct is None:
         return True
     inches = [int(size) for size in re.findall(r"wall cap (\d+) in", str(row.get("parts") or ""))]
     count = max(len(inches), int(_number(row.get("count"))))
-    return count <= duct.count and all(size * INCH <= duct.diameter * 1.001 for size in inches)
+    return count <= wall_duct.count and all(size * INCH <= wall_duct.diameter * 1.001 for size in inches)
 
 
 def frame_now(house: House, options: Options, ways: Sequence[Row]) -> list[str]:
@@ -363,11 +366,6 @@ def _fits(row: Row, duct: WallDuct | None) -> bool:
     if duct is None or not row["diameter_m"]:
         return False
     return abs(_number(row["diameter_m"]) - duct.diameter) < 0.002 and _number(row["count"]) == duct.count
-
-
-def _duct_row(row: Row) -> Row:
-    keys = ("opening", "hood_m3s", "hood_with_dryer_m3s", "diameter_m", "count", "bound_by")
-    return {key: row.get(key) for key in keys}
 
 
 def _assumed_row(assumption: Assumption) -> Row:

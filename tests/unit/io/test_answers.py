@@ -210,9 +210,13 @@ class TestFile:
         assert answers.place == "Homestead, Florida"
 
     def test_every_default_is_an_answer(self):
-        for question in QUESTIONS:
-            if not question.needed:
-                read_answer(question.key, question.default)
+        read = {
+            question.key: read_answer(question.key, question.default) for question in QUESTIONS if not question.needed
+        }
+        assert read["place"] == ""
+        assert read["tightness"] is None
+        assert read["bedrooms"] == 3
+        assert read["ventilator"] == (None, ())
 
     def test_missing_file_folder_and_binary(self, tmp_path):
         with pytest.raises(InputError, match="no such file"):
