@@ -308,8 +308,7 @@ def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
         )
     sizes = _sizes(option, place)
     if sizes:
-        holes = series([f"a {size} in sleeve and a {grille_words(size)} grille" for size in sizes])
-        found.append((f"Frame {holes}", f"into the {room}, with the damper where a hand can reach it"))
+        found.append((f"Frame {series(_holes(sizes))}", f"into the {room}, with the damper where a hand can reach it"))
     if option.heat_pump_dryer:
         found.append(("Order a heat-pump dryer", "it blows no air out and needs a drain instead of a duct"))
     if option.damper == "motorized":
@@ -321,6 +320,16 @@ def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
             (f"Say it on a label: open the {place.window.name} first", "nobody remembers a rule that is not written")
         )
     return found
+
+
+def _holes(sizes: list[int]) -> list[str]:
+    holes = []
+    for size in dict.fromkeys(sizes):
+        if sizes.count(size) > 1:
+            holes.append(f"two {size} in sleeves with {grille_words(size)} grilles")
+        else:
+            holes.append(f"a {size} in sleeve with a {grille_words(size)} grille")
+    return holes
 
 
 def _sizes(option: Option, place: Slots) -> list[int]:

@@ -46,7 +46,7 @@ PREFERENCE = {
     TEMPERED: 6,
     GRAVITY: 8,
 }
-LAST = 9
+LAST, HALF = 9, 0.5
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,8 @@ class Option:
     """One way to make up the air.
 
     diameter [m] of each of `count` round openings; damper: "" | motorized | gravity; hood_limit [m3/s]: the machine
-    goes no further; window [m]: how far it is opened; starts_with: what opens it; waits: it is held till then.
+    goes no further, hood_share [-] of its top; window [m]: how far it is opened; starts_with: what opens it; waits: it
+    is held till then.
     """
 
     family: str
@@ -65,6 +66,7 @@ class Option:
     powered: bool = False
     tempered: bool = False
     hood_limit: float | None = None
+    hood_share: float = 1.0
     heat_pump_dryer: bool = False
     window: float | None = None
     starts_with: tuple[str, ...] = ()
@@ -77,9 +79,15 @@ class Option:
 
     @property
     def preference(self) -> int:
-        """Place in the order from the simplest to the most involved; large sizes come after what is easier to build."""
+        """Place in the order from the simplest to the most involved.
+
+        Large sizes come after what is easier to build, and an opening that asks for less than half of the hood as well
+        comes after a fan that lets the hood be.
+        """
         largest = {ONE: 12, TWO: 10}.get(self.family)
         if largest is not None and self.inches > largest:
+            return PREFERENCE[GRAVITY] - 1
+        if self.family == LESS_AND_ONE and self.hood_share < HALF:
             return PREFERENCE[GRAVITY] - 1
         return PREFERENCE.get(self.family, LAST)
 
@@ -110,7 +118,12 @@ def all_options(place: Slots, wanted: float | None) -> tuple[Option, ...]:
     listed += [Option(LESS, hood_limit=limit) for limit in limits]
     listed += _passive(starts, (place.machine.name,))
     one = Option(LESS_AND_ONE, count=1, damper="motorized", starts_with=starts, waits=True)
-    listed += [replace(one, hood_limit=f, diameter=i * INCH) for f in coarse for i in RELIEF_SIZES]
+    top = top_flow(place.machine)
+    listed += [
+        replace(one, hood_limit=limit, hood_share=limit / top, diameter=inches * INCH)
+        for limit in coarse
+        for inches in RELIEF_SIZES
+    ]
     fan = Option(FAN, powered=True, damper="motorized", starts_with=starts, waits=True)
     for family, tempered in ((FAN, False), (TEMPERED, True)):
         powered = replace(fan, family=family, tempered=tempered)

@@ -39,6 +39,7 @@ CAP_LOSS, ELBOW_LOSS = 1.0, 0.25
 GRILLE_TO_DUCT, GRILLE_FREE = 3.0, 0.65
 MISMATCH = 0.10
 NO_FILTER = 1e-6
+BATHS_COUNT = 100 * CFM
 STARTS = ("hood", "dryer", "vacuum", "open fireplace", "exhaust")
 USUAL_RUN = Source(
     "a usual run: cap without flap, 15 ft of smooth duct, one elbow, a grille of three duct areas", "practice"
@@ -78,7 +79,7 @@ def slots(house: House) -> Slots:
         what the file says [-]
     """
     vented = tuple(exhaust for exhaust in house.exhausts if exhaust.vented != "heat pump" and top_flow(exhaust) > 0)
-    starting = tuple(exhaust for exhaust in vented if exhaust.kind in STARTS)
+    starting = tuple(exhaust for exhaust in vented if exhaust.kind in STARTS or _counts(exhaust, vented))
     hoods = tuple(exhaust for exhaust in vented if exhaust.kind == "hood")
     machine = max(hoods or starting or vented, key=top_flow, default=None)
     into = machine.room if machine is not None else max(house.conditioned, key=lambda room: room.area).name
@@ -94,6 +95,12 @@ def slots(house: House) -> Slots:
         drawn=tuple(arrangement.name for arrangement in drawn),
         assumed=_assumed(),
     )
+
+
+def _counts(exhaust: Exhaust, vented: tuple[Exhaust, ...]) -> bool:
+    """Whether a bath fan starts make-up air too: where all of them together pull like a dryer."""
+    baths = sum(top_flow(fan) for fan in vented if fan.kind == "bath fan")
+    return exhaust.kind == "bath fan" and baths >= BATHS_COUNT
 
 
 def _slot(name: str, into: str, flow: float) -> MakeUpAir:

@@ -136,6 +136,7 @@ def _option_row(rank: int, tried: Tried, trial: Trial, house: House) -> Row:
     holds = "does not hold" if not one.holds else ("holds" if one.as_wanted else "holds, not as wanted")
     space, cavity = wall_space(option, place)
     rated = doing.rated
+    tightest = min(one.changes, key=lambda pair: pair[1], default=None)
     return {
         "rank": rank,
         "option": words.option_name(option, place),
@@ -156,6 +157,8 @@ def _option_row(rank: int, tried: Tried, trial: Trial, house: House) -> Row:
         "make_up_share_ratio": doing.make_up / rated if rated > 0 else None,
         "door_force_n": one.door_force if one.door else None,
         "door": one.door or None,
+        "appliance": tightest[0] if tightest else None,
+        "appliance_change_pa": tightest[1] if tightest else None,
         "heat_w": doing.heat,
         "water_kgs": doing.water,
         "heat_per_flow_ws_m3": doing.heat / doing.real if doing.real > 1e-6 else None,

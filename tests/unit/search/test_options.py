@@ -215,3 +215,35 @@ def test_a_fans_duct_keeps_its_air_below_five_metres_a_second():
 def test_a_grille_has_about_three_duct_areas(inches):
     width, height = (int(side.removesuffix(" in")) for side in grille_words(inches).split(" x "))
     assert 1.0 <= width * height / (3 * np.pi / 4 * inches**2) < 1.35
+
+
+def test_the_order_runs_from_the_simplest_to_the_most_involved():
+    one = Option(ONE, 12 * INCH, 1, damper="motorized")
+    less_and_one = Option("less hood and one opening", 10 * INCH, 1, hood_limit=0.2, hood_share=0.6)
+    two = replace(one, family=TWO, diameter=10 * INCH, count=2)
+    ordered = [
+        Option(NONE), Option(LESS, hood_limit=0.2), one, two, less_and_one,
+        Option(FAN, powered=True), Option("powered and tempered", powered=True), replace(one, diameter=14 * INCH),
+        replace(one, family=GRAVITY), Option(WINDOW, window=0.1),
+    ]  # fmt: skip
+    places = [option.preference for option in ordered]
+    assert places == sorted(places)
+    assert len(set(places)) == len(places)
+    assert replace(less_and_one, hood_share=0.3).preference > Option(FAN).preference
+
+
+def test_baths_start_make_up_air_where_together_they_pull_like_a_dryer():
+    few = house(TWO_ROOMS.replace("dryer: {room: living, speeds: {on: 125", "bath fan: {room: living, speeds: {on: 60"))
+    many = house(
+        TWO_ROOMS.replace("dryer: {room: living, speeds: {on: 125", "bath fan: {room: living, speeds: {on: 110")
+    )
+    assert [exhaust.name for exhaust in slots(few).starting] == ["range hood"]
+    assert [exhaust.name for exhaust in slots(many).starting] == ["range hood", "bath fan"]
+
+
+def test_candidates_are_not_part_of_what_was_tested():
+    work = HouseWork(house(ONE_ROOM), {})
+    place = slots(work.house)
+    bare = changed(Option(NONE), place, {("speed", "range hood"): np.ones(1), ("house", "ach50"): np.ones(1)})
+    trial = trial_of(ONE_ROOM)
+    assert float(trial.seen(bare).house_pressure()[0]) == pytest.approx(work.survey().house[1], rel=1e-9)
