@@ -205,6 +205,12 @@ def test_a_comma_inside_a_quantity_in_a_list_is_asked_about() -> None:
     assert any("a comma inside a quantity?" in fault.problem for fault in faults_of(text))
 
 
+def test_a_house_without_a_room_inside_is_refused() -> None:
+    (fault,) = faults_of(NEEDED.replace("hall: {", "hall: {kind: attic, "))
+    assert (fault.line, fault.column) == (4, 1)
+    assert fault.problem == "no room inside the envelope: all are beside the house"
+
+
 def test_very_many_faults_end_in_time() -> None:
     rooms = "".join(f"  room {number}: {{aria: 9 m2}}\n" for number in range(5000))
     begun = time.monotonic()

@@ -237,6 +237,8 @@ class ExhaustForm(Form):
             raise fault(
                 "not picked, yet with a flow of its own", "either  not picked: up to 1200 cfm  or  speeds / rated"
             )
+        if self.vented == "heat pump" and (self.speeds or self.rated or self.not_picked is not None):
+            raise fault("a heat pump blows no air out, yet it has a flow", "either  vented: heat pump  or  speeds")
         if self.fan_curve and self.rated:
             raise fault("a fan curve and a rated point at once", "either  fan curve  or  rated")
         if self.fan_curve and not self.speeds:

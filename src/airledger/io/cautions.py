@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from airledger.house.house import Duct, House
 from airledger.io import build
+from airledger.io.checks import untouched
 from airledger.io.forms import HouseForm
 from airledger.io.marks import Node, Path
 from airledger.io.shape_faults import locate
@@ -59,6 +60,9 @@ def _left_out(form: HouseForm) -> list[tuple[Path, str]]:
     for name, room in form.rooms.items():
         if room.kind == "room" and room.ceiling is None and room.volume is None:
             found.append((("rooms", name), f"{name} has no ceiling height: 8 ft is taken"))
+    found += [
+        (("rooms", name), f"{name}: nothing leads to it, so it takes no part") for name in untouched(form, inside=False)
+    ]
     for name, exhaust in form.exhausts.items():
         if exhaust.kind is None:
             kind = build.exhaust_kind(name, None)

@@ -54,10 +54,12 @@ def check(form: HouseForm, faults: Faults) -> None:
     _arrangements(form, faults, names)
     _others_named(form, faults, names)
     _closing_doors(form, faults, names)
+    _speed_names(form, faults)
+    _inside(form, faults)
     _names_once(faults)
     _speeds_of_curves(form, faults)
     _walls(form, faults)
-    _untouched(form, faults, names)
+    _untouched(form, faults)
 
 
 class _Names:
@@ -236,6 +238,32 @@ def _speeds_of_curves(form: HouseForm, faults: Faults) -> None:
         _known(faults, ("ventilator", "fan curve", "at"), ventilator.fan_curve.at, ventilator.speeds, "speed")
 
 
+def _speed_names(form: HouseForm, faults: Faults) -> None:
+    """The states say off for a machine that stands, so that no speed bears that name."""
+    named: list[Path] = [
+        ("exhausts", name, "speeds", speed) for name, e in form.exhausts.items() for speed in e.speeds or ()
+    ]
+    named += [("ventilator", "speeds", speed) for speed in (form.ventilator.speeds if form.ventilator else ())]
+    for path in named:
+        if path[-1] in ("off", "any speed"):
+            faults.add(path, f"{path[-1]!r} is no name for a speed", "low, medium, high, on, boost ...", at_key=True)
+
+
+def _inside(form: HouseForm, faults: Faults) -> None:
+    """There is a room inside the envelope, and leaks lead out of it."""
+    if faults.beneath(("rooms",)):
+        return
+    inside = {name for name, room in form.rooms.items() if room.kind == "room"}
+    if not inside:
+        faults.add(
+            ("rooms",), "no room inside the envelope: all are beside the house", "a room without kind", at_key=True
+        )
+    for name, leak in form.envelope.leaks.items():
+        if leak.to in inside:
+            spaces = [OUTDOORS, *(room for room in form.rooms if room not in inside)]
+            faults.add(("envelope", "leaks", name, "to"), f"{leak.to!r} lies inside the envelope", ", ".join(spaces))
+
+
 def _walls(form: HouseForm, faults: Faults) -> None:
     for name, opening in form.openings.items():
         rooms = [form.rooms.get(room) for room in opening.between]
@@ -249,16 +277,30 @@ def _walls(form: HouseForm, faults: Faults) -> None:
             faults.add(("openings", name, "between"), problem, "rooms that stand side by side on the plan", at_key=True)
 
 
-def _untouched(form: HouseForm, faults: Faults, names: _Names) -> None:
-    """Among several rooms, one that no opening, machine or grille touches takes no part in the house's air."""
-    blocks = ("openings", "ventilator", "exhausts", "make-up air", "rooms", "envelope")
-    if len(names.rooms) < 2 or any(faults.beneath((block,)) for block in blocks):
-        return
+def untouched(form: HouseForm, inside: bool) -> list[str]:
+    """Rooms that no opening, machine, grille or leak names.
+
+    Parameters
+    ----------
+    form : HouseForm
+        the file's content [-]
+    inside : bool
+        those inside the envelope, else the spaces beside the house [-]
+    """
     touched = {name for _, name, _ in _room_mentions(form)}
     touched |= {a.into or a.room or "" for a in (form.make_up_air or {}).values()}
-    for name in form.rooms:
-        if name not in touched:
-            allowed = "an opening that leads to it, a machine or grille in it, or a leak that names it"
-            faults.add(
-                ("rooms", name), "nothing touches this room: no opening, machine, grille or leak", allowed, at_key=True
-            )
+    return [name for name, room in form.rooms.items() if (room.kind == "room") is inside and name not in touched]
+
+
+def _untouched(form: HouseForm, faults: Faults) -> None:
+    """Among several rooms, one that nothing touches takes no part in the house's air."""
+    blocks = ("openings", "ventilator", "exhausts", "make-up air", "rooms", "envelope")
+    if (
+        any(faults.beneath((block,)) for block in blocks)
+        or sum(room.kind == "room" for room in form.rooms.values()) < 2
+    ):
+        return
+    for name in untouched(form, inside=True):
+        allowed = "an opening that leads to it, a machine or grille in it, or a leak that names it"
+        problem = "nothing touches this room: no opening, machine, grille or leak"
+        faults.add(("rooms", name), problem, allowed, at_key=True)

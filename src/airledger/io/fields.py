@@ -13,6 +13,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from airledger.errors import QuantityError
 from airledger.io import phrases
+from airledger.io.phrases import LEAST_FLOW, MOST_FLOW, SMALLEST
 from airledger.physics.duct_friction import GREATEST_COMPRESSION
 from airledger.uncertain import Uncertain
 from airledger.units import expected, parse
@@ -91,16 +92,20 @@ class Typed:
         return said
 
 
+def _a(word: str) -> str:
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
 def _quantity(
     dimension: str, example: str, low: float | None = None, high: float | None = None, above: bool = False
 ) -> Typed:
-    """A quantity of a dimension between two SI values; `above` leaves out the low end itself."""
+    """A quantity between two SI values; of a tiny low end `above` says only that the value is above 0."""
 
     def read(text: str) -> float:
         value = parse(text, dimension)
-        if low is not None and (value < low or (above and value == low)):
+        if low is not None and value < low:
             raise QuantityError(
-                text, f"a {dimension} {'above' if above else 'of at least'} {low:g}, for example {example}"
+                text, f"{_a(dimension)} {'above 0' if above else f'of at least {low:g}'}, for example {example}"
             )
         if high is not None and value > high:
             raise QuantityError(text, f"no such {dimension} exists; for example {example}")
@@ -147,19 +152,19 @@ Name = Annotated[str, Typed(_name, "a name")]
 Length = Annotated[float, _quantity("length", "7 ft 6 in", 0, 3000)]
 Height = Annotated[float, _quantity("length", "-8 ft", -1000, 3000)]
 Elevation = Annotated[float, _quantity("length", "700 ft", -450, 6000)]
-PositiveLength = Annotated[float, _quantity("length", "9 ft", 0, 3000, above=True)]
-Area = Annotated[float, _quantity("area", "70 ft2", 0, 1e6, above=True)]
+PositiveLength = Annotated[float, _quantity("length", "9 ft", SMALLEST, 3000, above=True)]
+Area = Annotated[float, _quantity("area", "70 ft2", 0.01, 1e6, above=True)]
 FreeArea = Annotated[float, _quantity("area", "5 ft2", 0, 1e6)]
-Volume = Annotated[float, _quantity("volume", "25000 ft3", 0, 1e7, above=True)]
+Volume = Annotated[float, _quantity("volume", "25000 ft3", 0.01, 1e7, above=True)]
 Flow = Annotated[float, _quantity("flow", "600 cfm", 0, 1000)]
-PositiveFlow = Annotated[float, _quantity("flow", "600 cfm", 0, 1000, above=True)]
+PositiveFlow = Annotated[float, _quantity("flow", "600 cfm", LEAST_FLOW, MOST_FLOW, above=True)]
 Pressure = Annotated[float, _quantity("pressure", "-10 Pa", -1e5, 1e5)]
 PositivePressure = Annotated[float, _quantity("pressure", "5 Pa", 0, 1e5)]
 Temperature = Annotated[float, _quantity("temperature", "78 F", -60, 70)]
 Humidity = Annotated[float, _quantity("fraction", "50 %", 0, 1)]
 Share = Annotated[float, _quantity("fraction", "30 %", 0, 1)]
 Compression = Annotated[float, _quantity("fraction", "4 %", 0, GREATEST_COMPRESSION)]
-FreeShare = Annotated[float, _quantity("fraction", "65 %", 0, 1, above=True)]
+FreeShare = Annotated[float, _quantity("fraction", "65 %", 0.001, 1, above=True)]
 Angle = Annotated[float, _quantity("angle", "90 deg", 0, 180)]
 Bearing = Annotated[float, _quantity("angle", "20 deg", -360, 360)]
 Force = Annotated[float, _quantity("force", "5 lbf", 0, 1e5)]
@@ -196,7 +201,7 @@ AtLeast = Annotated[float, Typed(lambda text: _above_zero(text, "at least"), "at
 
 def _above_zero(text: str, word: str) -> float:
     value = phrases.after_word(text, (word,), "flow")
-    if not 0 < value <= 1000:
+    if not LEAST_FLOW <= value <= MOST_FLOW:
         raise QuantityError(text, f"a flow above 0, for example {word} 1200 cfm")
     return value
 

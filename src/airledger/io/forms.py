@@ -261,6 +261,11 @@ class OpeningForm(Form):
             raise fault(
                 f"{names} does not go with {given[0]}", ", ".join(sorted(key.replace("_", " ") for key in allowed))
             )
+        if self.leaf is not None and self.knob is not None and self.knob >= self.leaf[0]:
+            raise fault("the knob stands off the leaf", "a distance from the edge below the leaf's width")
+        position, stop = (self.stands or ("", None))[1], self.opens_up_to or (self.leaf or self.sash or (None,))[0]
+        if position is not None and stop is not None and position > stop:
+            raise fault("it stands open further than it opens", "a position up to its stop")
         if self.between[0] == self.between[1]:
             raise fault("an opening joins two different spaces", "between: [hall, main bedroom]")
         return self

@@ -15,6 +15,15 @@ from airledger.house.outdoors import DIRECTIONS
 from airledger.uncertain import Uncertain
 from airledger.units import UNITS, expected, leading_number, parse
 
+SMALLEST, LARGEST = 0.001, 1000.0
+"""Least and greatest length of a thing of a house [m]."""
+
+LEAST_FLOW, MOST_FLOW = 1e-5, 1000.0
+"""Least and greatest flow of a machine [m3/s]."""
+
+FASTEST_WIND = 115.0
+"""Greatest wind to reckon with [m/s]: about the fastest gust on record, 113 m/s (from memory, unconfirmed)."""
+
 RANGE_FORM = "a value, a range such as 0.6 to 1.8 (likely 1.1), or 1.1 +- 10 %, each with its unit"
 
 _LIKELY = re.compile(r"^(?P<range>.*?)\s*\(\s*likely\s+(?P<likely>[^()]*)\)\s*$", re.IGNORECASE | re.DOTALL)
@@ -112,8 +121,9 @@ def tightness(text: str) -> tuple[Uncertain, str]:
         value = uncertain(text, "flow at 50 Pa" if flow else "tightness")
     except QuantityError as problem:
         raise QuantityError(text, problem.expected if "range" in problem.expected else allowed) from None
-    if value.low <= 0:
-        raise QuantityError(text, "a tightness above 0: no house is perfectly tight")
+    least, most = (LEAST_FLOW, MOST_FLOW) if flow else (0.001, 200.0)
+    if not least <= value.low <= value.high <= most:
+        raise QuantityError(text, "a tightness above 0, and no tent's: for example 1.1 ach50")
     return value, "flow50" if flow else "ach50"
 
 
@@ -137,8 +147,8 @@ def pair(text: str) -> tuple[float, float]:
         raise QuantityError(text, allowed)
     unit = leading_number(parts[1], "length")[1].strip()
     first, second = _with_unit_of(parts[0], unit, "length"), parse(parts[1], "length")
-    if first <= 0 or second <= 0:
-        raise QuantityError(text, "lengths above 0")
+    if not all(SMALLEST <= length <= LARGEST for length in (first, second)):
+        raise QuantityError(text, "two lengths above 0, for example 28 ft x 24 ft")
     return first, second
 
 
@@ -159,7 +169,7 @@ def cross_section(text: str) -> tuple[float | None, float | None, float | None]:
     match = re.fullmatch(r"(.*\S)\s+round", text.strip(), re.IGNORECASE | re.DOTALL)
     if match:
         diameter = parse(match[1], "length")
-        if diameter <= 0:
+        if not SMALLEST <= diameter <= LARGEST:
             raise QuantityError(text, "a diameter above 0")
         return diameter, None, None
     if re.search(r"\s(?:x|X|by)\s|×", text):
@@ -189,7 +199,9 @@ def at(text: str, first: str, second: str) -> tuple[float, float]:
         example = "4 cfm at 25 Pa" if first == "flow" else "0.08 inwc at 500 cfm"
         raise QuantityError(text, f"a {first} at a {second}, for example {example}")
     one, other = parse(parts[0], first), parse(parts[1], second)
-    if one < 0 or other <= 0:
+    most = {"flow": MOST_FLOW, "pressure": 1e5}
+    least = {"flow": LEAST_FLOW, "pressure": 0.01}
+    if not 0 <= one <= most[first] or not least[second] <= other <= most[second]:
         raise QuantityError(text, f"a {first} of 0 or more at a {second} above 0")
     return one, other
 
@@ -238,7 +250,7 @@ def undercut(text: str) -> tuple[float, bool]:
     """
     body = re.sub(r"\s+over\s+carpet\s*$", "", text, flags=re.IGNORECASE)
     gap = parse(body, "length")
-    if gap < 0:
+    if not 0 <= gap <= 1:
         raise QuantityError(text, "a gap of 0 or more, for example 3/4 in, or 3/8 in over carpet")
     return gap, body != text
 
@@ -259,7 +271,7 @@ def straight(text: str) -> tuple[float, float]:
     """
     match = re.fullmatch(r"(.*\S)\s+(up|down)", text.strip(), re.IGNORECASE | re.DOTALL)
     length = parse(match[1] if match else text, "length")
-    if length < 0:
+    if not 0 <= length <= LARGEST:
         raise QuantityError(text, "a length of 0 or more, for example 9 ft, or 9 ft up")
     rise = 0.0 if not match else length if match[2].lower() == "up" else -length
     return length, rise
@@ -280,7 +292,7 @@ def wind_speed(text: str) -> tuple[float, float]:
         this is no range of speeds of 0 or more.
     """
     value = uncertain(text, "speed")
-    if value.low < 0:
+    if value.low < 0 or value.high > FASTEST_WIND:
         raise QuantityError(text, "speeds of 0 or more, for example 0 to 15 mph")
     return value.low, value.high
 

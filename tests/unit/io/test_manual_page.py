@@ -1,4 +1,4 @@
-"""The manual's page on the house file: its example loads, its fault is printed like that, its words are the reader's."""
+"""The manual's page on the house file: its example loads, its fault is printed so, its words are the reader's."""
 
 from __future__ import annotations
 
