@@ -39,6 +39,7 @@ WAY_KEYS = (
     "wall_space", "cavity", "trades", "power", "price_usd",
 )  # fmt: skip
 LEAST_HOOD = 100 * CFM
+SAME_DUCT = 0.005  # a 250 mm duct is a 10 in duct [m]
 INSULATION_AROUND = 4 * INCH
 # hood flow up to this -> its duct: recalled, shown as unconfirmed
 HOOD_DUCTS = ((400 * CFM, 7), (600 * CFM, 8), (1200 * CFM, 10), (1500 * CFM, 12))
@@ -111,10 +112,11 @@ def feels(one: Pulled, judged: Limits, system: str) -> str:
     words = ["DANGER at the flue"] if pulls_on_flue else []
     pounds = one.force / POUND_FORCE
     if one.direction in ("held shut", "thrown open") and pounds >= 1:
-        words.append(f"{one.door} {one.direction}, {_said(one.force, 'force', system)}")
-    if one.pressure <= -50:
+        door = one.door.removeprefix("entry ")
+        words.append(f"{door} {one.direction}, {_said(one.force, 'force', system)}")
+    if one.pressure <= -50 and not pulls_on_flue:
         words.append("blower-door pull")
-    elif one.pressure <= -10:
+    elif one.pressure <= -10 and not pulls_on_flue:
         words.append("leaks whistle")
     return ", ".join(words) or ("barely felt" if one.pressure > -5 else "felt at the door")
 
@@ -365,7 +367,7 @@ def _is_shown(row: Row, duct: WallDuct | None) -> bool:
 def _fits(row: Row, duct: WallDuct | None) -> bool:
     if duct is None or not row["diameter_m"]:
         return False
-    return abs(_number(row["diameter_m"]) - duct.diameter) < 0.002 and _number(row["count"]) == duct.count
+    return abs(_number(row["diameter_m"]) - duct.diameter) < SAME_DUCT and _number(row["count"]) == duct.count
 
 
 def _assumed_row(assumption: Assumption) -> Row:
