@@ -34,8 +34,8 @@ after: tuple[str, ...] = ()
 
 Array = NDArray[np.float64]
 SMALLEST_HOOD, LARGEST_HOOD = 1 * CFM, 2_000 * CFM
-ROUNDS = 4
-INSIDE, LEAST_STEP = -1e-3, 1e-3
+ROUNDS = 5
+INSIDE = -1e-3
 SIZES_OF_TWO = (8, 10, 12)
 
 
@@ -115,43 +115,60 @@ def _biggest(
     low, high = np.full(len(questions), SMALLEST_HOOD / top), np.full(len(questions), LARGEST_HOOD / top)
     dryers = sum(top_flow(exhaust) for exhaust in place.starting if exhaust.name in place.dryers)
     besides = np.array([dryers / top if question.with_dryer else 0.0 for question in questions])
-    at_low = _tried(trial, questions, numbers, low, speed)
-    best = [one if one.holds else None for one in at_low]
-    bound = list(at_low)
-    share_low, share_high = _shares(at_low), _shares(_tried(trial, questions, numbers, high, speed))
+    at_low, at_high = (_tried(trial, questions, numbers, end, speed) for end in (low, high))
+    bracket = Bracket(np.log(low + besides), np.log(high + besides), _used(at_low), _used(at_high))
+    best, bound = np.where([one.holds for one in at_low], low, 0.0), at_low
     for _ in range(ROUNDS):
         work.check_cancelled()
-        factor = _between((low, high), (share_low, share_high), besides)
-        tried = _tried(trial, questions, numbers, factor, speed)
-        share = _shares(tried)
-        for place_of, one in enumerate(tried):
-            if one.holds:
-                best[place_of] = one
-            bound[place_of] = one
-        holds = share <= 1.0
-        low, share_low = np.where(holds, factor, low), np.where(holds, share, share_low)
-        high, share_high = np.where(holds, high, factor), np.where(holds, share_high, share)
-    flows = [float(factor) * top if one is not None else 0.0 for factor, one in zip(low, best, strict=True)]
-    return list(zip(flows, bound, strict=True))
+        middle = bracket.next()
+        factor = np.exp(middle) - besides
+        bound = _tried(trial, questions, numbers, factor, speed)
+        best = np.where([one.holds for one in bound], np.maximum(best, factor), best)
+        bracket = bracket.narrowed(middle, _used(bound))
+    return [(float(factor) * top, one) for factor, one in zip(best, bound, strict=True)]
 
 
-def _shares(judged: Sequence[Judged]) -> Array:
-    return np.array([max(one.ratio, 1e-6) for one in judged])
+def _used(judged: Sequence[Judged]) -> Array:
+    """Logarithm of what is used up of the limit that binds, 0 a little inside of it."""
+    return np.log([max(one.ratio, 1e-6) for one in judged]) - INSIDE
 
 
-def _between(ends: tuple[Array, Array], shares: tuple[Array, Array], besides: Array) -> Array:
-    """The next size to try: where a straight line on a log-log chart meets the limit, a little inside of it.
+@dataclass(frozen=True)
+class Bracket:
+    """Sizes on a logarithmic scale between which the limit is met, with what they use up of it.
 
-    What is used up of a limit rises nearly as a power of all that is blown out (hood and what runs besides), so that
-    a few rounds are enough; the step stays within the bracket.
+    What is used up rises nearly as a power of all that is blown out, so that a straight line on a log-log chart lands
+    close; an end that stays twice counts half (the Illinois rule), so that both ends close in.
     """
-    low, high = (np.log(end + besides) for end in ends)
-    used = (np.log(shares[0]), np.log(shares[1]))
-    along = np.clip((INSIDE - used[0]) / np.maximum(used[1] - used[0], 1e-12), 0.0, 1.0)
-    found = np.exp(low + along * (high - low)) - besides
-    span = ends[1] - ends[0]
-    within: Array = np.clip(found, ends[0] + LEAST_STEP * span, ends[1] - LEAST_STEP * span)
-    return within
+
+    low: Array
+    high: Array
+    used_low: Array
+    used_high: Array
+    side: Array | None = None
+
+    def next(self) -> Array:
+        """The next size to try."""
+        rise = np.maximum(self.used_high - self.used_low, 1e-12)
+        along: Array = self.low + np.clip(-self.used_low / rise, 0.0, 1.0) * (self.high - self.low)
+        return along
+
+    def narrowed(self, tried: Array, used: Array) -> Bracket:
+        """The bracket with a size tried in place of one of its ends.
+
+        Parameters
+        ----------
+        tried : Array
+            the sizes [-]
+        used : Array
+            what they use up [-]
+        """
+        inside = used <= 0
+        side = np.where(inside, 1.0, -1.0)
+        again = np.zeros_like(inside) if self.side is None else side == self.side
+        used_low = np.where(inside, used, np.where(again, 0.5 * self.used_low, self.used_low))
+        used_high = np.where(inside, np.where(again, 0.5 * self.used_high, self.used_high), used)
+        return Bracket(np.where(inside, tried, self.low), np.where(inside, self.high, tried), used_low, used_high, side)
 
 
 def _deciding(found: Survey, place: Slots, with_dryer: bool) -> Index:

@@ -1,10 +1,13 @@
 """The other way round: the biggest hood of each duct."""
 
+import numpy as np
 import pytest
 
+from airledger import runs
+from airledger.studies.biggest_hood import Bracket
 from airledger.units import CFM
-from tests.unit.search.houses import ONE_ROOM, TWO_ROOMS
-from tests.unit.studies.outcomes import outcome, table, tern
+from tests.unit.search.houses import ONE_ROOM, TWO_ROOMS, house
+from tests.unit.studies.outcomes import findings, outcome, table, tern
 
 
 # network.md 6 (computed, closed form): the reference house is kept at 10 Pa by an exhaust of 146.37 cfm
@@ -19,8 +22,9 @@ def test_without_an_opening_it_is_what_the_envelope_lets_in_at_the_limit():
 def test_a_wider_duct_takes_a_bigger_hood():
     for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), tern()):
         rows = table(found, "biggest_hood", "ducts")
-        single = [row["hood_m3s"] for row in rows if row["count"] < 2]
-        assert single == sorted(single)
+        for column in ("hood_m3s", "hood_with_dryer_m3s"):
+            single = [row[column] for row in rows if row["count"] < 2]
+            assert single == sorted(single)
 
 
 def test_a_dryer_takes_its_share():
@@ -34,3 +38,24 @@ def test_a_curve_is_followed_where_one_is_given():
     assert all(row["hood_by_its_curve_m3s"] is None for row in table(outcome(ONE_ROOM), "biggest_hood", "ducts"))
     sixteen = next(row for row in table(tern(), "biggest_hood", "ducts") if row["opening"] == "one 16 in")
     assert sixteen["hood_by_its_curve_m3s"] > sixteen["hood_m3s"]  # it moves less than its rating
+
+
+def test_a_bracket_closes_in_from_both_ends():
+    def used(size):
+        return np.array([2.0, 0.7]) * size - np.array([1.0, 2.1])  # zero at 0.5 and at 3
+
+    low, high = np.array([0.0, 0.0]), np.array([5.0, 5.0])
+    bracket = Bracket(low, high, used(low) - 3 * used(low) ** 2, used(high))
+    for _ in range(12):
+        tried = bracket.next()
+        assert np.all((bracket.low <= tried) & (tried <= bracket.high))
+        bracket = bracket.narrowed(tried, used(tried))
+    assert bracket.low == pytest.approx([0.5, 3.0], abs=1e-6) or bracket.high == pytest.approx([0.5, 3.0], abs=1e-6)
+
+
+def test_a_little_more_would_pass_the_limit():
+    rows = {row["opening"]: row for row in table(outcome(ONE_ROOM), "biggest_hood", "ducts")}
+    flow = rows["no opening"]["hood_m3s"] / CFM
+    for factor, severity in ((1.0, {"ok", "caution"}), (1.01, {"fail"})):
+        found = runs.study(house(ONE_ROOM.replace("600 cfm", f"{factor * flow:.3f} cfm")), ("depressurization",))
+        assert {f.severity for f in findings(found, "worst_pull")} <= severity
