@@ -16,8 +16,8 @@ def check(house: Path) -> int:
     """
     from airledger import runs
 
-    loaded = runs.load(house)
-    for caution in runs.cautions(house):
+    loaded, cautions = runs.load_with_cautions(house)
+    for caution in cautions:
         click.echo(caution, err=True)
     rooms, machines = len(loaded.conditioned), len(loaded.exhausts)
     states = f"{len(loaded.states)} states" if loaded.states else "no states of its own"

@@ -62,7 +62,9 @@ def run(
     from airledger import report, runs
     from airledger.findings import exit_code
 
-    loaded = runs.load(house)
+    loaded, cautions = runs.load_with_cautions(house)
+    for caution in cautions:
+        click.echo(caution, err=True)
     outcome = runs.study(loaded, only, beside=house.parent, deepest=DEEPEST if out is not None else 0)
     written = report.write(outcome, out, units, date) if out is not None else []
     if as_json:
@@ -72,8 +74,6 @@ def run(
         if written:
             paper = next((path for path in written if path.suffix == ".pdf"), written[0])
             click.echo(f"Open next: {paper}")
-        for caution in runs.cautions(house):
-            click.echo(caution, err=True)
     return exit_code(outcome.findings)
 
 

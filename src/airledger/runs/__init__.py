@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from airledger.runs.engine import cautions, load, study, write_examples
+from airledger.runs.engine import load, load_with_cautions, study, write_examples
 from airledger.runs.outcome import Outcome, Search
 
-__all__ = ["Outcome", "Search", "cautions", "load", "study", "write_examples"]
+__all__ = ["Outcome", "Search", "load", "load_with_cautions", "study", "write_examples"]

@@ -34,13 +34,14 @@ INVENTED_PRICES = Source("the invented price list that ships with airledger: rep
 
 
 def load(path: str | Path) -> House:
-    """The house of a file; a price list that it names is looked for beside it."""
-    return read(path).house
+    """The house of a file; a price list that it names is looked for beside it when it is studied."""
+    return load_with_cautions(path)[0]
 
 
-def cautions(path: str | Path) -> tuple[str, ...]:
-    """What is foolish or not used yet in a house file, as lines to print."""
-    return tuple(f"{path}:{caution.line}: {caution.text}" for caution in read(path).cautions)
+def load_with_cautions(path: str | Path) -> tuple[House, tuple[str, ...]]:
+    """The house of a file, and what is foolish or not used yet in it, as lines to print."""
+    loaded = read(path)
+    return loaded.house, tuple(f"{path}:{caution.line}: {caution.text}" for caution in loaded.cautions)
 
 
 def write_examples(folder: str | Path) -> list[Path]:

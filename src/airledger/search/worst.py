@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.house import OUTDOORS, House, Opening
 from airledger.house.ledger import DoorForce, StateResult
-from airledger.house.operating_state import Settings
-from airledger.house.readout import Readout
+from airledger.house.operating_state import Key, Settings
+from airledger.house.readout import Readout, wind_words
 from airledger.house.ways import swing_of
 from airledger.search.freedoms import top_flow
 from airledger.search.limits import Limits
@@ -326,7 +327,7 @@ def plain_state(found: Survey, place: int, name: str) -> StateResult:
         kind="normal",
         why=listing.why(number),
         season=taken["season"].words,
-        wind=taken["wind"].words if "wind" in taken else "calm",
+        wind=_wind_words(taken["wind"].settings) if "wind" in taken else "calm",
         ach50=taken["tightness"].settings[0][1],
         house_pressure=float(found.house[place]),
         reference_room=str(found.reference[place]),
@@ -335,3 +336,8 @@ def plain_state(found: Survey, place: int, name: str) -> StateResult:
         door_forces=tuple(DoorForce(door, abs(force), direction_of(force)) for door, force in forces),
         residual_relative=found.worst_residual,
     )
+
+
+@cache
+def _wind_words(settings: tuple[tuple[Key, float], ...]) -> str:
+    return wind_words(Settings({key: np.array([value]) for key, value in settings}, 1))
