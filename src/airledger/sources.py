@@ -58,10 +58,5 @@ def table(name: str) -> dict[str, Any]:
     ----------
     name : str
         path below the package without ending, for example ``parts/fittings`` or ``rules/tables/make_up_air`` [-]
-
-    Raises
-    ------
-    FileNotFoundError
-        no such table ships with the package.
     """
     return tomllib.loads(resources.files("airledger").joinpath(name + ".toml").read_text(encoding="utf-8"))

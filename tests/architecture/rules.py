@@ -333,13 +333,14 @@ def broken_links(root: Path) -> Iterator[str]:
 
 
 def unsorted_public_names(root: Path) -> Iterator[str]:
-    """`__all__` of the package is one sorted list."""
+    """`__all__` is one sorted list, constants first."""
     for module in package_modules(root):
         for node in module.syntax.body:
             targets = node.targets if isinstance(node, ast.Assign) else []
             if any(isinstance(target, ast.Name) and target.id == "__all__" for target in targets):
                 names = ast.literal_eval(node.value)  # type: ignore[attr-defined]
-                if list(names) != sorted(names) or len(set(names)) != len(names):
+                constants_first = sorted(names, key=lambda name: (not name.isupper(), name))
+                if list(names) != constants_first or len(set(names)) != len(names):
                     yield f"{module.place}: {list(names)}"
 
 

@@ -65,7 +65,7 @@ class Terms:
     assumed: tuple[Assumption, ...] = field(default=())
 
     def element(
-        self, through: str, kind: str, ends: tuple[str, str], heights: tuple[float, float], size: Factor | None
+        self, through: str, kind: str, ends: tuple[str, str], heights: tuple[float, float], sought: Factor | None
     ) -> Run:
         """The run as an element between two nodes.
 
@@ -79,14 +79,14 @@ class Terms:
             nodes at tail and head [-]
         heights : tuple[float, float]
             heights of both ends [m]
-        size : Factor | None
+        sought : Factor | None
             diameter by state, where it is looked for [m]
         """
         clean, dirty, flow, exponent = self.filter
         return Run(
             through, kind, *ends, *heights, column=ends[0], length=self.length, diameter=self.diameter,
             roughness=self.roughness, area=self.area, local=self.local, fixed=self.fixed, clean=clean, dirtied=dirty,
-            filter_flow=flow, filter_exponent=exponent, size=size,
+            filter_flow=flow, filter_exponent=exponent, size=sought,
         )  # fmt: skip
 
 

@@ -49,7 +49,7 @@ def middle(house: House, room: str) -> float:
     Parameters
     ----------
     house : House
-        rooms and levels [m]
+        rooms and levels [-]
     room : str
         a room's name [-]
     """
@@ -143,8 +143,8 @@ def exhaust_specs(house: House, exhaust: Exhaust) -> Made:
     duct, cap = f"{name}/duct", f"{name}/cap"
     specs = [Fan(name, "exhaust", room, duct, z, z, curve=curve, speed=speed, factor=size)]
     if flap is None:
-        return [*specs, terms.element(f"{name} duct", "exhaust", (duct, OUTDOORS), (z, top), size=None)], assumed
-    specs.append(terms.element(f"{name} duct", "exhaust", (duct, cap), (z, top), size=None))
+        return [*specs, terms.element(f"{name} duct", "exhaust", (duct, OUTDOORS), (z, top), sought=None)], assumed
+    specs.append(terms.element(f"{name} duct", "exhaust", (duct, cap), (z, top), sought=None))
     specs.append(
         GravityWay(
             f"{name} flap", "exhaust", cap, OUTDOORS, top, top, area=terms.area, loss=flap.loss, opens_at=flap.opens_at
@@ -283,10 +283,10 @@ def make_up_specs(house: House, arrangement: MakeUpAir) -> Made:
     there, size = setting(("there", name), 1.0), setting(("size", name), terms.diameter)
     dirty = setting(("dirty", f"{name} filter"), 0.0)
     if arrangement.damper.kind == "none" and arrangement.fan is None:
-        run = terms.element(f"{name} duct", "make-up", (OUTDOORS, room), (z, z), size=size)
+        run = terms.element(f"{name} duct", "make-up", (OUTDOORS, room), (z, z), sought=size)
         return [replace(run, dirty=dirty, factor=lambda s: 1.0 + 1e9 * (1.0 - there(s)))], list(terms.assumed)
     box = f"{name}/damper"
-    run = terms.element(f"{name} duct", "make-up", (OUTDOORS, box), (z, z), size=size)
+    run = terms.element(f"{name} duct", "make-up", (OUTDOORS, box), (z, z), sought=size)
 
     def scale(settings: Settings) -> Array:
         """The damper's open area grows with the duct it sits in."""

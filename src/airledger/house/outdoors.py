@@ -69,7 +69,7 @@ def outdoors(season: Season, elevation: float) -> Outdoors:
     Parameters
     ----------
     season : Season
-        temperatures and humidities [degC, -]
+        temperatures and humidities [-]
     elevation : float
         height above sea level [m]
 
@@ -124,7 +124,7 @@ def eaves_height(house: House) -> float:
     Parameters
     ----------
     house : House
-        levels and ceilings [m]
+        levels and ceilings [-]
     """
     return max((house.floor(room.name) + room.ceiling for room in house.conditioned), default=3.0)
 

@@ -157,7 +157,7 @@ def opening_floor(house: House, opening: Opening) -> float:
     Parameters
     ----------
     house : House
-        levels [m]
+        levels [-]
     opening : Opening
         the opening [-]
     """
@@ -171,7 +171,7 @@ def facade_of(house: House, opening: Opening) -> float | None:
     Parameters
     ----------
     house : House
-        north of the plan [degrees]
+        north of the plan [-]
     opening : Opening
         its `faces` is a compass word [-]
     """

@@ -140,6 +140,8 @@ def require_solved(solution: Solution, rows: Rows) -> None:
         a row was left unsolved.
     StiffFan
         a machine of fixed flow holds a room past 1,000 Pa.
+
+    Reference: no fan of a house gives 1,000 Pa, common practice, no source.
     """
     if not solution.converged.all():
         row = int(np.flatnonzero(~solution.converged)[0])

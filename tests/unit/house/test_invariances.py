@@ -25,7 +25,7 @@ def rooms_by_name(house: House | str) -> dict[str, np.ndarray]:
     return {room.name: readout.room_pressure(room.name) for room in readout.house.rooms}
 
 
-def same(one: dict[str, np.ndarray], other: dict[str, np.ndarray]) -> None:
+def check_same(one: dict[str, np.ndarray], other: dict[str, np.ndarray]) -> None:
     assert one.keys() == other.keys()
     for name, pressure in one.items():
         assert other[name] == pytest.approx(pressure, rel=1e-9, abs=1e-9), name
@@ -37,18 +37,20 @@ def test_si_or_ip_input() -> None:
         .replace("10 ft", "3.048 m")
         .replace("600 cfm", "283.16846592 L/s")
     )
-    same(rooms_by_name(CHECK_HOUSE), rooms_by_name(metric))
+    check_same(rooms_by_name(CHECK_HOUSE), rooms_by_name(metric))
 
 
 def test_order_of_rooms_openings_and_machines(tern: House) -> None:
     turned = replace(tern, rooms=tern.rooms[::-1], openings=tern.openings[::-1], exhausts=tern.exhausts[::-1])
-    same(rooms_by_name(tern), rooms_by_name(turned))
+    check_same(rooms_by_name(tern), rooms_by_name(turned))
 
 
 def test_names_of_rooms(tern: House) -> None:
     renamed = loads(TERN.replace("bedroom 2", "sewing room").replace("laundry", "wash kitchen"), "tern.yaml")
     back = {"sewing room": "bedroom 2", "wash kitchen": "laundry"}
-    same(rooms_by_name(tern), {back.get(name, name): pressure for name, pressure in rooms_by_name(renamed).items()})
+    check_same(
+        rooms_by_name(tern), {back.get(name, name): pressure for name, pressure in rooms_by_name(renamed).items()}
+    )
 
 
 def test_a_leak_split_in_two(tern: House) -> None:
@@ -58,7 +60,7 @@ def test_a_leak_split_in_two(tern: House) -> None:
         replace(first, name="other half", share=0.6 * first.share),
     )
     split = replace(tern, envelope=replace(tern.envelope, leaks=(*halves, *others)))
-    same(rooms_by_name(tern), rooms_by_name(split))
+    check_same(rooms_by_name(tern), rooms_by_name(split))
 
 
 @pytest.mark.parametrize("more", ["650 cfm", "900 cfm", "2000 cfm"])
