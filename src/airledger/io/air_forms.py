@@ -144,8 +144,8 @@ class FanCurveForm(Form):
         for (flow, pressure), (more, less) in zip(self.points, self.points[1:], strict=False):
             if more <= flow:
                 raise fault("the flows of a fan curve rise from point to point", "points in rising flow")
-            if less > pressure:
-                raise fault("a fan curve gives less pressure at more flow", "points whose pressure falls or stays")
+            if less >= pressure:
+                raise fault("a fan curve gives less pressure at more flow", "points whose pressure falls")
         if self.points[-1][0] <= 0 or self.points[0][1] <= 0:
             raise fault("a fan curve begins with some pressure and ends with some flow", "points above 0")
         return self

@@ -90,6 +90,16 @@ def test_tern_street_has_no_caution() -> None:
     assert house_file.read_text(TERN).cautions == ()
 
 
+def test_alder_court_stands_on_its_basement_and_burns_gas_there() -> None:
+    text = resources.files("airledger.examples").joinpath("alder-court-9.yaml").read_text(encoding="utf-8")
+    read = house_file.read_text(text)
+    assert read.cautions == ()
+    house = read.house
+    assert house.volume == pytest.approx(40 * 26 * (7.5 + 8) * constants.foot**3)
+    assert [appliance.vents for appliance in house.appliances] == ["natural draft", "direct vent"]
+    assert house.make_up_air is None
+
+
 def test_the_house_of_every_block_loads_and_tells_what_is_not_used_yet() -> None:
     read = house_file.read(EVERY_BLOCK)
     assert [(caution.line, caution.text.partition(";")[0]) for caution in read.cautions] == [
