@@ -12,7 +12,7 @@ from airledger.cli.main import COMMANDS, main
 from tests.unit.search.houses import BARE, GAS, ONE_ROOM, TWO_ROOMS
 
 CALM = ONE_ROOM.replace("600 cfm", "50 cfm")
-IMPOSSIBLE = ONE_ROOM.replace("600 cfm", "4000 cfm")
+IMPOSSIBLE = ONE_ROOM.replace("600 cfm", "4000 cfm") + "states: {cooking: {range hood: high}}\n"
 
 
 @pytest.fixture

@@ -191,7 +191,7 @@ def _states(work: HouseWork) -> tuple[StateResult, ...]:
 
 def _search(work: HouseWork) -> Search:
     found = work.survey()
-    solved = int(np.count_nonzero(~found.refused))
+    solved = int(np.count_nonzero(~found.unsolved))
     return Search(found.listing.size, solved, found.listing.proof, found.worst_residual)
 
 
@@ -215,6 +215,10 @@ def headline(results: Mapping[str, Result]) -> str:
         told.append(
             f"At worst ({running}; {float(str(row['ach50'])):.2g} ACH50) the house stands {pressure} {way} outdoors."
         )
+        beyond = next((f for f in pulled.findings if f.code == "no_fan_could"), None)
+        if beyond is not None:
+            told.insert(0, f"With {beyond.state} no fan could hold its flow: the house would pass 1,000 Pa.")
+            told[1] = told[1].replace("At worst", "Short of that, at worst", 1)
     make_up = results.get("make_up_air")
     if make_up is not None:
         told.append(str(make_up.tables["recommendation"][0]["sentence"]))

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from airledger.errors import AirledgerError
+from airledger.house import envelope
 from airledger.house.assemble import Model, build
 from airledger.house.house import House
 from airledger.house.operating_state import ACH50, OperatingState, Settings
@@ -16,7 +17,7 @@ from airledger.house.state_words import named_states
 from airledger.physics.solver import require_solved, solve
 from airledger.search.limits import Limits, limits
 from airledger.search.states import Listing, normal_listing
-from airledger.search.worst import Solve, Survey, survey
+from airledger.search.worst import STIFF_LIMIT, Solve, Survey, survey
 from airledger.studies.protocol import Result
 
 Progress = Callable[[str], None]
@@ -75,8 +76,18 @@ class HouseWork:
     def named(self) -> tuple[OperatingState, ...]:
         """The states that the file names."""
         if self._named is None:
-            self._named = named_states(self.house)
+            states = named_states(self.house)
+            self._named = states if self.house.states else self._possible(states)
         return self._named
+
+    def _possible(self, states: tuple[OperatingState, ...]) -> tuple[OperatingState, ...]:
+        """Of states that nobody named, those in which no machine would have to hold its flow past 1,000 Pa."""
+        solve = self.solver(self.house)
+        kept = np.ones(len(states), dtype=bool)
+        for end in envelope.ach50(self.house).ends:
+            seen = solve(Settings.of(self.house, states).with_({ACH50: end}))
+            kept &= seen.solution.converged & (np.abs(seen.house_pressure()) <= STIFF_LIMIT)
+        return tuple(state for state, keep in zip(states, kept, strict=True) if keep)
 
     def named_at(self, ach50: float | None) -> Readout:
         """The named states at a tightness, unless they name their own; one that cannot be solved is refused."""

@@ -47,6 +47,7 @@ class Survey:
     doors: Array
     depressurization: Array
     refused: NDArray[np.bool_]
+    unsolved: NDArray[np.bool_]
     reference: NDArray[np.object_]
     worst_residual: float
 
@@ -140,13 +141,16 @@ def survey(
         forces = np.array([signed_force(seen, door) for door in doors]).reshape(len(doors), len(chunk))
         change_by_fans = _by_fans(listing, solve, judged, chunk, change, seen)
         solution = seen.solution
-        refused = ~solution.converged | (np.max(np.abs(pressures), axis=0) > STIFF_LIMIT)
+        unsolved = ~solution.converged
+        refused = unsolved | (np.max(np.abs(pressures), axis=0) > STIFF_LIMIT)
         reference = np.array(seen.reference_room(), dtype=object)
         residual = np.where(refused, 0.0, solution.residual_relative)
-        parts.append((chunk, seen.house_pressure(), pressures, forces, change_by_fans, refused, reference, residual))
+        told = (refused, unsolved, reference, residual)
+        parts.append((chunk, seen.house_pressure(), pressures, forces, change_by_fans, *told))
     joined = [np.concatenate(columns, axis=-1) for columns in zip(*parts, strict=True)]
-    numbers, house, room, door, fans, refusal, reference, residual = joined
-    return Survey(listing, numbers, house, room, door, fans, refusal, reference, float(np.max(residual, initial=0.0)))
+    names = ("numbers", "house", "rooms", "doors", "depressurization", "refused", "unsolved", "reference")
+    columns = dict(zip(names, joined, strict=False))
+    return Survey(listing=listing, worst_residual=float(np.max(joined[-1], initial=0.0)), **columns)
 
 
 def _by_fans(
@@ -269,8 +273,11 @@ def _group(found: Survey, names: set[str]) -> Index:
 
 
 def _extremes(found: Survey, group: Index) -> tuple[set[int], set[int]]:
-    """Places of the deepest and of the highest row of each group, refused rows left out."""
-    counted = np.flatnonzero(~found.refused)
+    """Places of the deepest and of the highest row of each group.
+
+    A row in which a machine could not hold its flow counts: with make-up air it can.
+    """
+    counted = np.flatnonzero(~found.unsolved)
     order = counted[np.lexsort((found.numbers[counted], found.house[counted], group[counted]))]
     firsts = np.flatnonzero(np.diff(group[order], prepend=-1))
     lasts = np.append(firsts[1:], len(order)) - 1

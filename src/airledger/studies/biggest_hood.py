@@ -184,7 +184,7 @@ def _deciding(found: Survey, place: Slots, with_dryer: bool) -> Index:
             on = machine is not None and (freedom.name in (machine.name, "machines"))
             on = on or (with_dryer and freedom.name in place.dryers)
             chosen &= digits == (len(freedom.choices) - 1 if on else 0)
-    places = np.flatnonzero(chosen & ~found.refused)
+    places = np.flatnonzero(chosen & ~found.unsolved)
     deepest = [int(places[np.argmin(found.house[places])])] if len(places) else []
     outer = [leaf_doors(listing.house).index(door) for door in outer_doors(listing.house)]
     for values in (*(-np.abs(found.doors[outer])), *found.depressurization):

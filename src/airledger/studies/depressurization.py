@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -85,6 +86,7 @@ def named_rows(house: House, work: Work, judged: Limits) -> list[Row]:
         listed.append(
             {
                 "state": state.name,
+                "kind": state.kind,
                 "house_pressure_pa": value,
                 "low_pa": min(several),
                 "high_pa": max(several),
@@ -237,7 +239,9 @@ def _named_findings(named: list[Row], judged: Limits) -> list[Finding]:
             worst = {**row, "pressure_pa": row["low_pa"], "why": f'"{row["state"]}" at the tight end'}
             if row["low_pa"] == row["high_pa"]:
                 worst["why"] = f'"{row["state"]}"'
-            found.append(_pressure_finding(worst, judged, str(row["state"]), "named_state_pull", "house"))
+            finding = _pressure_finding(worst, judged, str(row["state"]), "named_state_pull", "house")
+            is_fault = row["kind"] == "fault" and finding.severity == "fail"
+            found.append(replace(finding, severity="caution") if is_fault else finding)
     return found
 
 
@@ -339,13 +343,31 @@ def _fault_findings(faults: list[Row], normal: float, judged: Limits) -> list[Fi
 def _search_findings(found: Survey) -> list[Finding]:
     listing: Listing = found.listing
     listed = []
-    refused = int(np.count_nonzero(found.refused))
-    if refused:
+    refused = np.flatnonzero(found.refused)
+    if len(refused):
+        first = int(refused[np.argmax(found.house[refused])])
+        running = listing.why(int(found.numbers[first])).partition(";")[0]
         message = (
-            f"{refused:,} of {len(found.numbers):,} combinations were refused: a machine taken as holding its flow "
-            f"would pull past {both(1000.0, 'house pressure', 0)}. No such fan exists."
+            f"With {running} the house would pass {both(1000.0, 'house pressure', 0)} if the machines held their flow; "
+            f"no fan does: they will move far less than their rating. {len(refused):,} of {len(found.numbers):,} ways "
+            "to run the house are like that and are not among the worst states shown."
         )
-        listed.append(_unknown("combinations_refused", message, "give the fan curves of the machines"))
+        listed.append(
+            Finding(
+                study=name,
+                code="no_fan_could",
+                severity="fail",
+                basis="practice",
+                where="house",
+                state=running,
+                message=message,
+                action="give the machines' fan curves, or pick smaller ones",
+                source="common practice",
+                confirmed=False,
+                limit=-1000.0,
+                unit="Pa",
+            )
+        )
     if listing.left_out:
         message = f"Not every combination was tried, the worst is the worst found: {'; '.join(listing.left_out)}."
         listed.append(_unknown("best_found", message, "name the states that worry you in the house file"))

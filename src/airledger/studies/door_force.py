@@ -21,6 +21,7 @@ from airledger.search.worst import (
     direction_of,
     leaf_doors,
     opening_named,
+    outer_doors,
     signed_force,
     state_names,
     worst_of,
@@ -34,6 +35,8 @@ after: tuple[str, ...] = ()
 
 PISTON_ANGLE = math.radians(10)
 PISTON_WORTH_SAYING = 10.0
+OUTER_ACTION = "bring the house pressure up; until then open another way out first"
+INNER_ACTION = "give the shut room a way back for its air: a bigger undercut, or a grille beside the door"
 
 
 def run(house: House, options: Any, work: Work) -> Result:
@@ -198,7 +201,7 @@ def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Lim
                 where=door,
                 state=str(worst["state"]),
                 message=message,
-                action="bring the house pressure up; until then open another way out first",
+                action=OUTER_ACTION if door in outer_doors(house) else INNER_ACTION,
                 source=judged.door_source.text,
                 confirmed=judged.door_source.confirmed,
                 value=force,

@@ -72,6 +72,17 @@ make-up air:
     starts with: {range hood: high}
 """
 
+UNPICKED = """
+house: Not picked yet
+site: {elevation: 0 ft}
+envelope: {tightness: 0.5 to 0.9 ach50 (likely 0.6), exponent: 0.65}
+rooms: {house: {area: 1600 ft2, ceiling: 9 ft}}
+exhausts:
+  range hood: {room: house, not picked: up to 1200 cfm}
+  dryer: {room: house, speeds: {on: 125 cfm}}
+make-up air: undecided
+"""
+
 BARE = """
 house: Bare
 site: {elevation: 0 ft}

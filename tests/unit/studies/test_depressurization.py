@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS
+from airledger import runs
+from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, UNPICKED, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
 
 
@@ -80,3 +81,20 @@ def test_a_damper_that_sticks_is_danger_for_a_flue_even_if_the_rest_is_well():
 def test_hours_are_those_of_all_shares():
     row = table(outcome(ONE_ROOM), "depressurization", "worst")[0]
     assert row["hours_s"] == pytest.approx(0.046 * 8760 * 3600)
+
+
+def test_a_hood_not_picked_that_no_fan_could_be_is_said_and_the_rest_goes_on():
+    found = outcome(UNPICKED)
+    beyond = findings(found, "no_fan_could")[0]
+    assert beyond.severity == "fail"
+    assert beyond.message.startswith("With range hood at its largest")
+    assert found.headline.startswith("With range hood at its largest no fan could hold its flow")
+    assert [row["state"] for row in table(found, "depressurization", "named")] == ["everyday", "dryer on"]
+    assert table(found, "depressurization", "worst")[0]["pressure_pa"] > -1000
+    assert found.search.solved == found.search.combinations == 8
+
+
+def test_a_state_with_something_broken_is_a_caution():
+    broken = GAS + "states: {stuck: {range hood: high, north opening: stuck shut}}\n"
+    found = runs.study(house(broken), ("depressurization",))
+    assert [(f.state, f.severity) for f in findings(found, "named_state_pull")] == [("stuck", "caution")]

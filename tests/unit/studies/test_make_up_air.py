@@ -4,7 +4,7 @@ import pytest
 
 from airledger import runs
 from airledger.units import CFM, INCH
-from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
+from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, UNPICKED, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
 
 CALM = ONE_ROOM.replace("600 cfm", "100 cfm")
@@ -151,3 +151,12 @@ def test_what_is_drawn_in_the_file_is_judged_too():
     row = next(row for row in options(outcome(GAS)) if row["family"] == "as drawn")
     assert row["option"] == "as drawn: north opening"
     assert row["make_up_m3s"] > 0
+
+
+def test_a_hood_too_big_for_the_house_is_not_taken_for_harmless():
+    found = outcome(UNPICKED)
+    none = next(row for row in options(found) if row["family"] == "none")
+    assert none["holds"] == "does not hold"
+    assert none["low_pa"] < -1000
+    assert recommended(found)["verdict"] == "holds"
+    assert options(found)[0]["low_pa"] >= -20
