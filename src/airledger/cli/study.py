@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +13,7 @@ import click
 
 SHEETS = ("builder", "all")
 DEEPEST = 2_000
+PATIENCE = 2.0
 
 
 class Day(click.ParamType):  # type: ignore[type-arg]
@@ -65,7 +69,8 @@ def run(
     loaded, cautions = runs.load_with_cautions(house)
     for caution in cautions:
         click.echo(caution, err=True)
-    outcome = runs.study(loaded, only, beside=house.parent, deepest=DEEPEST if out is not None else 0)
+    deepest = DEEPEST if out is not None else 0
+    outcome = runs.study(loaded, only, progress=_progress(), beside=house.parent, deepest=deepest)
     written = report.write(outcome, out, units, date) if out is not None else []
     if as_json:
         click.echo(report.json_text(outcome), nl=False)
@@ -75,6 +80,17 @@ def run(
             paper = next((path for path in written if path.suffix == ".pdf"), written[0])
             click.echo(f"Open next: {paper}")
     return exit_code(outcome.findings)
+
+
+def _progress() -> Callable[[str], None] | None:
+    """Says on a terminal what is being done, for houses whose many ways to run take a while; elsewhere nothing."""
+    started = time.monotonic()
+
+    def say(words: str) -> None:
+        if time.monotonic() - started > PATIENCE:
+            click.echo(f"... {words}", err=True)
+
+    return say if sys.stderr.isatty() else None
 
 
 def _one(name: str, help_text: str) -> click.Command:

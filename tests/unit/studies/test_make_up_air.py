@@ -160,3 +160,15 @@ def test_a_hood_too_big_for_the_house_is_not_taken_for_harmless():
     assert none["low_pa"] < -1000
     assert recommended(found)["verdict"] == "holds"
     assert options(found)[0]["low_pa"] >= -20
+
+
+def test_the_order_and_the_names_of_rooms_change_nothing():
+    rooms = [line for line in TWO_ROOMS.splitlines() if line.startswith(("  living: {size", "  bedroom: {size"))]
+    turned = TWO_ROOMS.replace("\n".join(rooms), "\n".join(reversed(rooms)))
+    renamed = TWO_ROOMS.replace("living", "lounge").replace("bedroom:", "den:").replace("bedroom]", "den]")
+    first = options(outcome(TWO_ROOMS))
+    for text in (turned, renamed.replace("supplies: {bedroom", "supplies: {den")):
+        other = options(runs.study(house(text), ("make_up_air",)))
+        assert [row["option"] for row in other] == [row["option"] for row in first]
+        for one, two in zip(first, other, strict=True):
+            assert two["low_pa"] == pytest.approx(one["low_pa"], rel=1e-9, abs=1e-9)
