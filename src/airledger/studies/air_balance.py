@@ -266,7 +266,7 @@ def _yearly_findings(yearly: list[Row]) -> list[Finding]:
     if air <= 0:
         return []
     rest = [f"{row['cause']} {both(amount(row['air_m3']), 'air a year')}" for row in yearly[1:3]]
-    message = f"Most of the year's air through the walls comes by {first['cause']}: {both(air, 'air a year')}"
+    message = f"Most of the year's air through the walls: {first['cause']} {both(air, 'air a year')}"
     message += f"; then {', '.join(rest)}." if rest else "."
     return [_finding("yearly_air", "ok", ("envelope", ""), (message, ""), (air, "m3"))]
 

@@ -187,7 +187,7 @@ def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Lim
         does = "holds" if worst["direction"] == HELD_SHUT else "throws"
         how = "shut" if does == "holds" else "open"
         named = str(worst["state"]) if not str(worst["state"]).startswith("worst") else "the worst state found"
-        message = capital(f"{named}: the pull {does} {door} {how} with {both(force, 'force', 0)}.")
+        message = capital(f"{named}: the pull {does} the {door} {how} with {both(force, 'force', 0)}.")
         eased = [row for row in cures if row["opening"] == door]
         ease = min(eased, key=lambda row: amount(row["force_n"]), default=None)
         if ease is not None:
@@ -224,7 +224,7 @@ def _piston_findings(house: House) -> list[Finding]:
     if quick < PISTON_WORTH_SAYING:
         return []
     message = (
-        f"{capital(door.name)} is a piston: its first 10 degrees press or pull {pascals(float(slow))} to "
+        f"The {door.name} is a piston: its first 10 degrees press or pull {pascals(float(slow))} to "
         f"{pascals(float(quick))} for a moment with nothing running. That is no fault."
     )
     return [

@@ -143,7 +143,7 @@ def test_a_damper_that_sticks_is_harmless_only_with_a_hold_back(two_rooms):
     held, free, none = screened(two_rooms, [waits, replace(waits, waits=False), Option(NONE)])
     assert free.fault == "damper stuck shut"
     assert none.pressure < free.fault_pressure < 0.8 * none.pressure  # the shut damper still leaks a little
-    assert held.fault_pressure > -10
+    assert held.fault_pressure > -10  # the machines wait: nothing pulls
     assert option_faults(Option(NONE)) == ()
 
 
@@ -247,3 +247,14 @@ def test_candidates_are_not_part_of_what_was_tested():
     bare = changed(Option(NONE), place, {("speed", "range hood"): np.ones(1), ("house", "ach50"): np.ones(1)})
     trial = trial_of(ONE_ROOM)
     assert float(trial.seen(bare).house_pressure()[0]) == pytest.approx(work.survey().house[1], rel=1e-9)
+
+
+def test_a_dead_fan_is_not_seen_by_an_end_switch(two_rooms):
+    fan = Option(FAN, powered=True, damper="motorized", starts_with=("range hood", "dryer"), waits=True)
+    assert [(fault.name, fault.held) for fault in option_faults(fan)] == [
+        ("damper stuck shut", ("range hood", "dryer")),
+        ("make-up fan dead", ()),
+    ]
+    judged = screened(two_rooms, [fan])[0]
+    assert judged.fault == "make-up fan dead"
+    assert judged.fault_pressure < judged.pressure

@@ -31,12 +31,12 @@ def test_the_force_is_that_of_the_published_model():
 def test_a_door_that_swings_in_is_thrown_open():
     assert rows_of(ONE_ROOM, "back door")["range hood high"]["direction"] == "thrown open"
     message = next(f for f in findings(outcome(ONE_ROOM), "door_pull") if f.where == "back door").message
-    assert "throws back door open" in message
+    assert "throws the back door open" in message
 
 
 def test_the_message_has_the_trade_unit_and_newtons():
     message = next(f for f in findings(outcome(ONE_ROOM), "door_pull") if f.where == "entry door").message
-    assert "holds entry door shut with 20 lbf (88 N)" in message
+    assert "holds the entry door shut with 20 lbf (88 N)" in message
     assert "back door open" in message
 
 
