@@ -211,6 +211,15 @@ def test_a_house_without_a_room_inside_is_refused() -> None:
     assert fault.problem == "no room inside the envelope: all are beside the house"
 
 
+@pytest.mark.parametrize("filling", [" ", "1", "(", "+- ", " to 1", "1,", "ft "])
+def test_a_value_as_long_as_a_file_is_refused_at_once(filling: str) -> None:
+    begun = time.monotonic()
+    (fault,) = faults_of(NEEDED.replace("1 ach50", f"'1{filling * (400_000 // len(filling))}x'"))
+    assert time.monotonic() - begun < 10
+    assert fault.key == "envelope / tightness"
+    assert "characters are no single value" in fault.problem
+
+
 def test_very_many_faults_end_in_time() -> None:
     rooms = "".join(f"  room {number}: {{aria: 9 m2}}\n" for number in range(5000))
     begun = time.monotonic()

@@ -19,6 +19,7 @@ from airledger.uncertain import Uncertain
 from airledger.units import expected, parse
 
 LONGEST_NAME = 60
+LONGEST_VALUE = 500
 
 
 def fault(problem: str, allowed: str = "", nearest: str = "") -> PydanticCustomError:
@@ -76,6 +77,8 @@ class Typed:
             raise fault("nothing stands here", self.form)
         if not isinstance(value, str):
             raise fault("a single value is wanted here, not a block", self.form)
+        if len(value) > LONGEST_VALUE:  # the readers' patterns are made for a person's line
+            raise fault(f"{len(value):,} characters are no single value", self.form)
         try:
             return self.reader(value)
         except QuantityError as problem:
