@@ -157,10 +157,11 @@ def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) 
         the limits [-]
     """
     one, doing, _ = first
-    limit = judged.house_pressure.tolerated
     if not one.holds:
         near = f"{option_name(one.option, place)} comes nearest and misses by {pascals(one.miss)}: {why_not(one)}"
-        return f"None of the {len(rest) + 1} ways tried keeps every limit ({pascals(limit)} tolerated); {near}."
+        if one.keeps_limits:
+            near = f"{option_name(one.option, place)} comes nearest: {why_not(one)}"
+        return f"None of the {len(rest) + 1} ways tried keeps every limit ({_limit(one, judged)}); {near}."
     if one.option.family in (NONE, DRAWN):
         name = "Nothing has to be added" if one.option.family == NONE else "What is drawn is enough"
         return f"{name}: at worst the house stands at {pascals(one.pressure)}."
@@ -169,6 +170,16 @@ def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) 
         does = f", and the {place.machine.name} does {both(doing.real, 'air flow')} of {both(doing.rated, 'air flow')}"
     told = f"The simplest way out that holds is {option_name(one.option, place)}: the house then stands at"
     return f"{told} {pascals(one.pressure)} at worst{does}."
+
+
+def _limit(one: Judged, judged: Limits) -> str:
+    """The limit that binds, in words."""
+    for appliance in judged.appliances:
+        if appliance.name == one.bound_by:
+            return f"{pascals(appliance.pressure)} by the fans at the {appliance.name}"
+    if one.bound_by == "door pull":
+        return f"{both(judged.door_pull.tolerated, 'force')} at a door"
+    return f"{pascals(judged.house_pressure.tolerated)} tolerated"
 
 
 def less_hood(option: Option, place: Slots) -> str:
