@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from airledger.errors import Fault, HouseFileError, InputError
+from airledger.errors import AirledgerError, Fault, HouseFileError, InputError
+from airledger.house.assemble import build
+from airledger.house.state_words import named_states
 from airledger.io import house_file
 from tests.entry.mutations import damaged
 
@@ -254,3 +256,19 @@ def test_two_thousand_damaged_files_load_or_tell_their_faults(part: int) -> None
             loaded += 1
             assert finite(house), seed
     assert 0 < loaded < 250
+
+
+def test_what_loads_can_be_assembled_or_is_refused_in_words() -> None:
+    built = 0
+    for seed in range(5000, 5400):
+        try:
+            house = house_file.loads(damaged(TERN, seed), "house.yaml")
+        except HouseFileError:
+            continue
+        try:
+            assert build(house).nodes
+            assert named_states(house)
+            built += 1
+        except AirledgerError as refused:
+            assert str(refused), seed  # noqa: PT017 - whatever the house, the refusal is words
+    assert built > 10
