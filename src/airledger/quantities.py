@@ -135,3 +135,45 @@ def text(value: float, name: str, system: str, digits: int | None = None) -> str
     if unit == "$":
         return f"${printed}"
     return f"{printed} {unit}".strip()
+
+
+BEGIN, END = "\ue000", "\ue001"
+"""Signs around a value that stands within words and waits for the reader's units."""
+
+
+def within_words(value: float, name: str, digits: int | None = None) -> str:
+    """A value as it stands within a sentence until someone reads it: `in_units` prints it in that reader's units.
+
+    Parameters
+    ----------
+    value : float
+        the value [SI unit of the quantity]
+    name : str
+        a key of `QUANTITIES` [-]
+    digits : int
+        decimals in trade units; None takes the quantity's own [-]
+    """
+    return f"{BEGIN}{float(value)!r}|{name}|{'' if digits is None else digits}{END}"
+
+
+def in_units(words: str, system: str) -> str:
+    """Words with every value in them printed in one system of units.
+
+    Parameters
+    ----------
+    words : str
+        words, with values by `within_words` or without [-]
+    system : str
+        ``ip`` or ``si`` [-]
+    """
+    if BEGIN not in words:
+        return words
+    first, *others = words.split(BEGIN)
+    told = [first]
+    for part in others:
+        value, name, rest = part.split("|", 2)
+        digits, _, after = rest.partition(END)
+        same = QUANTITIES[name].ip == QUANTITIES[name].si
+        places = int(digits) if digits and (system == "ip" or same) else None
+        told.append(text(float(value), name, system, places) + after)
+    return "".join(told)

@@ -190,7 +190,7 @@ def _answered(  # each is an option of the command
     if as_json:
         from airledger import report
 
-        click.echo(report.json_text(outcome), nl=False)
+        click.echo(report.json_text(outcome, units), nl=False)
     else:
         from airledger.report.first_answer_screen import first_answer_screen
 

@@ -20,7 +20,7 @@ def demo(folder: Path, units: str) -> int:
     houses = runs.write_examples(folder)
     outcome = runs.study(runs.load(houses[0]), beside=folder, deepest=2_000)
     written = report.write(outcome, folder, units)
-    click.echo(f"{outcome.house.name}: {outcome.headline}")
+    click.echo(f"{outcome.house.name}: {report.in_units(outcome.headline, units)}")
     paper = next((path for path in written if path.suffix == ".pdf"), written[0])
     click.echo(f"Open next: {paper}; then change {houses[0]} and run: airledger study {houses[0]} --out {folder}")
     return 0

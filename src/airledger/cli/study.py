@@ -48,19 +48,29 @@ def with_options(command: Any) -> Any:
 @click.command()
 @with_options
 @click.option("--only", multiple=True, metavar="STUDY", help="Only this study; may be given several times.")
-@click.option("--sheet", multiple=True, type=click.Choice(SHEETS), help="Which papers to write with --out.")
+@click.option(
+    "--sheet",
+    multiple=True,
+    type=click.Choice(SHEETS),
+    help="The whole paper (all), or the builder's one page; with --out.",
+)
 def study(only: tuple[str, ...], sheet: tuple[str, ...], **options: Any) -> int:
     """All that a house file has data for: how hard the house is pulled, what it does, what would fix it.
 
     Exit code 0: nothing worse than a caution; 1: a limit or a law is passed; 2: the input cannot be used; 3: it could
     not be computed.
     """
-    del sheet  # one paper holds what there is so far; the names are kept for those to come
-    return run(only, **options)
+    return run(only, sheets=sheet, **options)
 
 
-def run(
-    only: tuple[str, ...], house: Path, out: Path | None, as_json: bool, units: str, date: datetime.date | None
+def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
+    only: tuple[str, ...],
+    house: Path,
+    out: Path | None,
+    as_json: bool,
+    units: str,
+    date: datetime.date | None,
+    sheets: tuple[str, ...] = (),
 ) -> int:
     """Run studies on a house file and show them; the exit code."""
     from airledger import report, runs
@@ -71,9 +81,9 @@ def run(
         click.echo(caution, err=True)
     deepest = DEEPEST if out is not None else 0
     outcome = runs.study(loaded, only, progress=_progress(), beside=house.parent, deepest=deepest)
-    written = report.write(outcome, out, units, date) if out is not None else []
+    written = report.write(outcome, out, units, date, sheets) if out is not None else []
     if as_json:
-        click.echo(report.json_text(outcome), nl=False)
+        click.echo(report.json_text(outcome, units), nl=False)
     else:
         click.echo(report.summary(outcome, units), nl=False)
         if written:

@@ -174,7 +174,9 @@ def standing(house: House) -> dict[Key, float]:
     rest.update({("speed", exhaust.name): 0.0 for exhaust in house.exhausts})
     if house.ventilator is not None:
         rest.update(ventilator_settings(house, house.ventilator.speeds[0].name))
-    rest.update({("open", opening.name): standing_position(opening) for opening in house.openings if can_move(opening)})
+    rest.update(
+        {("open", opening.name): standing_position(house, opening) for opening in house.openings if can_move(opening)}
+    )
     for arrangement in house.make_up_air or ():
         rest[("open", arrangement.name)] = 1.0 if arrangement.damper.kind == "none" else 0.0
         rest[("speed", arrangement.name)] = 0.0
@@ -192,11 +194,15 @@ def can_move(opening: Opening) -> bool:
     return opening.kind in ("door", "window") or bool(opening.door)
 
 
-def standing_position(opening: Opening) -> float:
+def standing_position(house: House, opening: Opening) -> float:
     """How far an opening stands open, 0 shut to 1 fully open (a window: its stop) [-].
+
+    Where the file is silent, openings between rooms stand open; those to outdoors, garage, attic or crawl space shut.
 
     Parameters
     ----------
+    house : House
+        tells rooms from buffer spaces [-]
     opening : Opening
         the opening [-]
     """
@@ -204,7 +210,7 @@ def standing_position(opening: Opening) -> float:
         return min(1.0, opening.stands_open / stop(opening))
     if opening.stands in ("open", "shut"):
         return float(opening.stands == "open")
-    return float(OUTDOORS not in opening.between)
+    return float(all(name != OUTDOORS and house.room(name).kind == "room" for name in opening.between))
 
 
 def stop(opening: Opening) -> float:

@@ -61,7 +61,7 @@ class Readout:
         """
         if not can_move(opening):
             return np.ones(self.size)
-        return self.settings.column(("open", opening.name), standing_at(opening))
+        return self.settings.column(("open", opening.name), standing_at(self.house, opening))
 
     @cached_property
     def _reference(self) -> NDArray[np.intp]:

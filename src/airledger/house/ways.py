@@ -97,7 +97,7 @@ def opening_specs(house: House) -> tuple[list[Spec], list[Assumption]]:
     for opening in house.openings:
         specs += _leaf(house, opening)
         assumed += _door_assumptions(opening)
-        if can_move(opening) and opening.kind != "window" and OUTDOORS not in opening.between:
+        if has_undercut(house, opening):
             gap, guessed = undercut(opening)
             one, other = opening.between
             z = opening_floor(house, opening)
@@ -134,6 +134,21 @@ def _door_assumptions(opening: Opening) -> list[Assumption]:
     if opening.knob is None:
         assumed.append(Assumption(f"{path} / knob", KNOB, "m", "not given: 2 3/4 in from the edge", source))
     return assumed
+
+
+def has_undercut(house: House, opening: Opening) -> bool:
+    """Whether air passes under a shut door: one between rooms, or one whose file says so; others are weather-stripped.
+
+    Parameters
+    ----------
+    house : House
+        tells rooms from buffer spaces [-]
+    opening : Opening
+        an opening [-]
+    """
+    if not can_move(opening) or opening.kind == "window" or OUTDOORS in opening.between:
+        return False
+    return opening.undercut is not None or all(house.room(name).kind == "room" for name in opening.between)
 
 
 def undercut(opening: Opening) -> tuple[float, bool]:
@@ -197,7 +212,7 @@ def _leaf(house: House, opening: Opening) -> list[Spec]:
     one, other = opening.between
     floor = opening_floor(house, opening)
     kind = "window" if opening.kind == "window" else "door"
-    factor = setting(("open", opening.name), standing_position(opening)) if can_move(opening) else None
+    factor = setting(("open", opening.name), standing_position(house, opening)) if can_move(opening) else None
     area = open_area(opening)
     faces = facade_of(house, opening) if OUTDOORS in opening.between else None
     if opening.lies_flat or opening.kind == "grille" or not _unequal(house, one, other):

@@ -319,8 +319,8 @@ class ArrangementForm(Form):
 
     @model_validator(mode="after")
     def _one_room(self) -> ArrangementForm:
-        if (self.into is None) == (self.room is None):
-            raise fault("where its air goes is said once", "into: great room")
+        if self.into is not None and self.room is not None:
+            raise fault("where its air goes is said twice", "into: great room")
         return self
 
 

@@ -303,10 +303,17 @@ def _make_up_air(form: forms.HouseForm) -> tuple[MakeUpAir, ...] | None:
     if form.make_up_air is None:
         return None
     hoods = {name for name, exhaust in form.exhausts.items() if exhaust_kind(name, exhaust.kind) == "hood"}
-    return tuple(_arrangement(name, arrangement, hoods) for name, arrangement in form.make_up_air.items())
+    lone = only_room(form) or ""
+    return tuple(_arrangement(name, arrangement, hoods, lone) for name, arrangement in form.make_up_air.items())
 
 
-def _arrangement(name: str, form: air.ArrangementForm, hoods: set[str]) -> MakeUpAir:
+def only_room(form: forms.HouseForm) -> str | None:
+    """The room of a house that has but one inside its envelope: air goes there without a word."""
+    inside = [name for name, room in form.rooms.items() if room.kind == "room"]
+    return inside[0] if len(inside) == 1 else None
+
+
+def _arrangement(name: str, form: air.ArrangementForm, hoods: set[str], lone: str) -> MakeUpAir:
     run, fan = _run(form.run), form.fan
     if form.filter is not None:
         run += (RunItem("filter", filter=_filter(form.filter), word=form.filter.grade),)
@@ -316,7 +323,7 @@ def _arrangement(name: str, form: air.ArrangementForm, hoods: set[str]) -> MakeU
     damper = form.damper
     return MakeUpAir(
         name=name,
-        into=form.into or form.room or "",
+        into=form.into or form.room or lone,
         duct=_duct(form.duct),
         run=run,
         damper=Damper(damper.kind, damper.opens_in, damper.opens_at, damper.leaks_shut, damper.without_power),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from airledger.io import air_forms as air
-from airledger.io.build import exhaust_kind, floor_outline
+from airledger.io.build import exhaust_kind, floor_outline, only_room
 from airledger.io.fields import nearest
 from airledger.io.forms import HouseForm
 from airledger.io.marks import Node, Path
@@ -156,8 +156,10 @@ def _rooms_named(form: HouseForm, faults: Faults, names: _Names) -> None:
             faults.add(("rooms", name), "outdoors is no room of the house", "another name", at_key=True)
     for name, arrangement in (form.make_up_air or {}).items():
         key = "into" if arrangement.into is not None else "room"
-        into = arrangement.into or arrangement.room or ""
-        if into == "air handler return":
+        into = arrangement.into or arrangement.room or only_room(form)
+        if into is None:
+            faults.add(("make-up air", name), "where its air goes is not said", "into: great room", at_key=True)
+        elif into == "air handler return":
             problem = "make-up air into the air handler's return is not computed in this version"
             faults.add(("make-up air", name, key), problem, "into: the name of a room")
         else:
@@ -288,7 +290,7 @@ def untouched(form: HouseForm, inside: bool) -> list[str]:
         those inside the envelope, else the spaces beside the house [-]
     """
     touched = {name for _, name, _ in _room_mentions(form)}
-    touched |= {a.into or a.room or "" for a in (form.make_up_air or {}).values()}
+    touched |= {a.into or a.room or only_room(form) or "" for a in (form.make_up_air or {}).values()}
     return [name for name, room in form.rooms.items() if (room.kind == "room") is inside and name not in touched]
 
 

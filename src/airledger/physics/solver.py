@@ -264,7 +264,7 @@ def _newton_step(network: Network, point: _Point, pinned: Index) -> Array:
 
 
 def _searched(network: Network, rows: Rows, point: _Point, step: Array) -> _Point:
-    """The point along the step where the push along it has fallen to half, bracketed where the whole step overshoots."""
+    """The point along the step where the push along it has fallen to half, bracketed where all of it overshoots."""
     ends = np.concatenate([step, np.zeros((1, rows.size))])
     change = point.slope * (ends[network.tail] - ends[network.head])  # of the flows, by their slopes
     best = _at(network, rows, point.pressure + step, point.flow + change)

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Mapping, Sequence
 
 from airledger.quantities import number, text
+from airledger.report.in_units import in_units
 from airledger.studies.protocol import Result, Row
 from airledger.units import CFM
 
@@ -24,7 +25,7 @@ def first_answer_screen(result: Result, system: str = "ip") -> str:
     system : str
         ``ip`` or ``si``
     """
-    tables = result.tables
+    tables = in_units(result.tables, system)
     rules, pulls = len(tables["law"]), MOST_PULLS
     blocks = _blocks(tables, system, rules, pulls)
     while sum(len(block) for block in blocks) > TALL and (rules > 1 or pulls > LEAST_PULLS):

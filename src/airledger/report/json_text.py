@@ -10,21 +10,25 @@ from typing import Any
 from airledger.errors import CannotCompute
 from airledger.findings import Finding
 from airledger.house.ledger import StateResult
+from airledger.report.in_units import in_units
 from airledger.report.outcome import Outcome
 from airledger.studies.protocol import Result
 
 SCHEMA = 1
 
 
-def json_text(outcome: Outcome) -> str:
+def json_text(outcome: Outcome, system: str = "ip") -> str:
     """The object as text, ending in a newline.
 
     Parameters
     ----------
     outcome : Outcome
         what a run found
+    system : str
+        ``ip`` or ``si``: units of values within words; numbers are SI
     """
-    return json.dumps(json_object(outcome), allow_nan=False, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+    told = json_object(in_units(outcome, system))
+    return json.dumps(told, allow_nan=False, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
 def json_object(outcome: Outcome) -> dict[str, Any]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from airledger.report import pressure_tape
 from airledger.report.blocks import Block, Section, picture, sentence, shortened, together
 from airledger.report.facts import FOOT, dangers, gates, notches, rows, tightness_words
+from airledger.report.in_units import in_units
 from airledger.report.one_page import is_small, one_page_blocks
 from airledger.report.outcome import Outcome
 from airledger.report.pages_air import accounts, balance, plans
@@ -58,14 +59,18 @@ class Drawn:
             drawings.update(section.pictures)
         return {file: drawing.svg() for file, drawing in drawings.items()}
 
-    def pdf(self, date: datetime.date | None = None) -> bytes:
+    def pdf(self, date: datetime.date | None = None, sheet: str = "all") -> bytes:
         """The paper as PDF/A.
 
         Parameters
         ----------
         date : date
             printed and kept as metadata; None prints "undated"
+        sheet : str
+            ``all``, or ``builder`` for the first page alone
         """
+        if sheet == "builder":
+            return replace(self, sections=()).pdf(date)
         files = {name: settable(svg).encode() for name, svg in self.pictures.items()}
         files["paper.json"] = _told(_content(self, date)).encode()
         return typeset("house.typ", files, date or UNDATED)
@@ -81,6 +86,7 @@ def drawn(outcome: Outcome, system: str) -> Drawn:
     system : str
         ``ip`` or ``si``
     """
+    outcome = in_units(outcome, system)
     marks, small = notches(outcome), is_small(outcome)
     tape = pressure_tape.drawing(marks, gates(outcome), "How hard the house is pulled") if marks else None
     subjects = () if small else tuple(sections(outcome, system))

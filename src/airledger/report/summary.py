@@ -9,6 +9,7 @@ from airledger.findings import SEVERITIES, ordered
 from airledger.quantities import text
 from airledger.report.blocks import sentence
 from airledger.report.facts import figure, notches, rows, running, worst_of_house
+from airledger.report.in_units import in_units
 from airledger.report.outcome import Outcome
 from airledger.report.pages_answer import search_words
 from airledger.report.pages_back import WORDS
@@ -28,6 +29,7 @@ def summary(outcome: Outcome, system: str = "ip") -> str:
     system : str
         ``ip`` or ``si``
     """
+    outcome = in_units(outcome, system)
     lines = _dangers(outcome)
     lines += _wrapped(outcome.headline or f"{outcome.house.name}: how it breathes.", 5)
     lines += ["", *_states(outcome), "", *_way_out(outcome, system), *_punch(outcome)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airledger.house.house import House
+from airledger.quantities import within_words
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged
 from airledger.search.limits import Limits
@@ -12,7 +13,7 @@ from airledger.search.moments import Moment
 from airledger.search.options import DRAWN, LESS, NONE, WINDOW, Option
 from airledger.search.prices import Bill, fan_duct_size, grille_words, heater_kilowatts, powered_flow
 from airledger.search.slots import Slots
-from airledger.search.wording import both, capital, pascals, series
+from airledger.search.wording import capital, pascals, series
 from airledger.units import INCH
 
 Tried = tuple[Judged, Moment, Bill]
@@ -32,9 +33,9 @@ def option_name(option: Option, place: Slots) -> str:
     if option.heat_pump_dryer:
         told.append("a heat-pump dryer" if len(place.dryers) == 1 else "heat-pump dryers")
     if option.hood_limit is not None and place.machine is not None:
-        told.append(f"a {place.machine.name} of up to {both(option.hood_limit, 'air flow')}")
+        told.append(f"a {place.machine.name} of up to {within_words(option.hood_limit, 'air flow')}")
     if option.powered:
-        told.append(f"a make-up fan of {both(powered_flow(option, place), 'air flow')}")
+        told.append(f"a make-up fan of {within_words(powered_flow(option, place), 'air flow')}")
     if option.tempered:
         told.append("a heater")
     if option.count:
@@ -134,11 +135,11 @@ def why_not(one: Judged) -> str:
         the option as judged [-]
     """
     if one.keeps_limits:
-        return f"the hood moves {both(one.short, 'air flow')} less than is wanted"
+        return f"the hood moves {within_words(one.short, 'air flow')} less than is wanted"
     if one.bound_by == "house pressure":
         return f"the house stands at {pascals(one.pressure)}"
     if one.bound_by == "door pull":
-        return f"{one.door} takes {both(one.door_force, 'force')}"
+        return f"{one.door} takes {within_words(one.door_force, 'force')}"
     return f"the fans pull {pascals(one.bound_pressure)} at the {one.bound_by}"
 
 
@@ -167,7 +168,8 @@ def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) 
         return f"{name}: at worst the house stands at {pascals(one.pressure)}."
     does = ""
     if place.machine is not None and doing.rated > 0:
-        does = f", and the {place.machine.name} does {both(doing.real, 'air flow')} of {both(doing.rated, 'air flow')}"
+        real, rated = (within_words(flow, "air flow") for flow in (doing.real, doing.rated))
+        does = f", and the {place.machine.name} does {real} of {rated}"
     told = f"The simplest way out that holds is {option_name(one.option, place)}: the house then stands at"
     return f"{told} {pascals(one.pressure)} at worst{does}."
 
@@ -178,7 +180,7 @@ def _limit(one: Judged, judged: Limits) -> str:
         if appliance.name == one.bound_by:
             return f"{pascals(appliance.pressure)} by the fans at the {appliance.name}"
     if one.bound_by == "door pull":
-        return f"{both(judged.door_pull.tolerated, 'force')} at a door"
+        return f"{within_words(judged.door_pull.tolerated, 'force')} at a door"
     return f"{pascals(judged.house_pressure.tolerated)} tolerated"
 
 
@@ -193,7 +195,7 @@ def less_hood(option: Option, place: Slots) -> str:
         the house with every candidate [-]
     """
     machine = place.machine.name if place.machine is not None else "hood"
-    most = both(option.hood_limit or 0.0, "air flow")
+    most = within_words(option.hood_limit or 0.0, "air flow")
     return f"A smaller pull comes first: the client picks a {machine} of up to {most}, or has it limited to that."
 
 
@@ -282,8 +284,8 @@ def actions(one: Judged, place: Slots, others: Sequence[Judged]) -> list[tuple[s
     if len(steps) < 2:
         other = next((o for o in others if o.holds and o.option.hood_limit is None), None)
         if one.option.hood_limit is not None and other is not None:
-            instead = f"{option_name(other.option, place)}: the house at {pascals(other.pressure)} at worst"
-            steps.append(("If the client will not", instead))
+            instead = f"if the client keeps the bigger machine: {pascals(other.pressure)} at worst"
+            steps.append((f"Or give it {option_name(other.option, place)}", instead))
         else:
             steps.append(("Run this again when the machines are picked", "a bigger one changes the answer"))
     steps = steps[:2]
@@ -310,11 +312,11 @@ def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
             told = f"no way tried holds with a {machine.name} this big"
             found.append(("Talk to the client before framing", told))
     if option.hood_limit is not None and machine is not None:
-        most = both(option.hood_limit, "air flow")
+        most = within_words(option.hood_limit, "air flow")
         found.append(
             (
                 f"Ask the client for a {machine.name} of up to {most}",
-                f"today it is {both(top_flow(machine), 'air flow')}",
+                f"today it is {within_words(top_flow(machine), 'air flow')}",
             )
         )
     sizes = _sizes(option, place)

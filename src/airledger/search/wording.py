@@ -1,27 +1,10 @@
-"""Numbers inside a message, as both ends of a job site say them: trade units first, SI behind."""
+"""Words of messages: pressures as said aloud, series, capitals."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from airledger import quantities
-
-
-def both(value: float, name: str, digits: int | None = None) -> str:
-    """A value in trade units with SI in brackets; once where both are the same.
-
-    Parameters
-    ----------
-    value : float
-        the value [SI unit of the quantity]
-    name : str
-        a key of `quantities.QUANTITIES` [-]
-    digits : int
-        decimals in trade units; None takes the quantity's own [-]
-    """
-    trade, metric = quantities.text(value, name, "ip", digits), quantities.text(value, name, "si")
-    quantity = quantities.QUANTITIES[name]
-    return trade if quantity.ip == quantity.si else f"{trade} ({metric})"
 
 
 def pascals(value: float) -> str:

@@ -13,8 +13,9 @@ from airledger.house.ledger import Flow, StateResult
 from airledger.house.operating_state import SEASON, OperatingState, Settings, full_flow, speeds_of, ventilator_settings
 from airledger.house.outdoors import is_humid_climate, seasons
 from airledger.house.readout import Readout
+from airledger.quantities import within_words
 from airledger.search.hours import YEAR, speed_share
-from airledger.search.wording import amount, both
+from airledger.search.wording import amount
 from airledger.search.work import Work
 from airledger.studies.protocol import Result, Row
 
@@ -265,8 +266,8 @@ def _yearly_findings(yearly: list[Row]) -> list[Finding]:
     air = amount(first["air_m3"])
     if air <= 0:
         return []
-    rest = [f"{row['cause']} {both(amount(row['air_m3']), 'air a year')}" for row in yearly[1:3]]
-    message = f"Most of the year's air through the walls: {first['cause']} {both(air, 'air a year')}"
+    rest = [f"{row['cause']} {within_words(amount(row['air_m3']), 'air a year')}" for row in yearly[1:3]]
+    message = f"Most of the year's air through the walls: {first['cause']} {within_words(air, 'air a year')}"
     message += f"; then {', '.join(rest)}." if rest else "."
     return [_finding("yearly_air", "ok", ("envelope", ""), (message, ""), (air, "m3"))]
 

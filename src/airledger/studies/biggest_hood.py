@@ -12,13 +12,13 @@ from numpy.typing import NDArray
 from airledger.findings import Finding
 from airledger.house.house import Exhaust, House
 from airledger.house.operating_state import Key, full_flow
+from airledger.quantities import within_words
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, judged_on
 from airledger.search.limits import Limits
 from airledger.search.options import ONE, TRADE_SIZES, TWO, Option, changed, stacked
 from airledger.search.slots import Slots, slots
 from airledger.search.states import Index
-from airledger.search.wording import both
 from airledger.search.work import Work
 from airledger.search.worst import Survey, leaf_doors, outer_doors
 from airledger.studies.protocol import Result, Row
@@ -244,7 +244,7 @@ def _findings(rows: Sequence[Row], machine: Exhaust, judged: Limits) -> list[Fin
     told = []
     for row in shown:
         flow = row["hood_m3s"]
-        told.append(f"{row['opening']}: {both(float(flow or 0.0), 'air flow')}")
+        told.append(f"{row['opening']}: {within_words(float(flow or 0.0), 'air flow')}")
     message = f"The biggest {machine.name} the house takes by itself, whatever it moves for real: {'; '.join(told)}."
     return [
         Finding(

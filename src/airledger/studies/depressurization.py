@@ -16,7 +16,7 @@ from airledger.search.faults import Fault, failed, faults_of
 from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
 from airledger.search.states import Listing
-from airledger.search.wording import amount, both, capital, pascals
+from airledger.search.wording import amount, capital, pascals
 from airledger.search.work import Work
 from airledger.search.worst import Survey, Worst, candidates, direction_of, state_names, survey, worst_of
 from airledger.studies.protocol import Result, Row
@@ -348,7 +348,7 @@ def _search_findings(found: Survey) -> list[Finding]:
         first = int(refused[np.argmax(found.house[refused])])
         running = listing.why(int(found.numbers[first])).partition(";")[0]
         message = (
-            f"With {running} the house would pass {both(1000.0, 'house pressure', 0)} if the machines held their flow; "
+            f"With {running} the house would pass 1,000 Pa if the machines held their flow; "
             f"no fan does: they will move far less than their rating. {len(refused):,} of {len(found.numbers):,} ways "
             "to run the house are like that and are not among the worst states shown."
         )

@@ -12,8 +12,9 @@ from airledger.house.envelope import ach50
 from airledger.house.house import OUTDOORS, House, Opening
 from airledger.house.operating_state import Settings
 from airledger.physics.door_force import piston_pressure, swept_volume
+from airledger.quantities import within_words
 from airledger.search.limits import PAST, Limits, both_ends, force_verdict
-from airledger.search.wording import amount, both, capital, pascals
+from airledger.search.wording import amount, capital, pascals
 from airledger.search.work import Work
 from airledger.search.worst import (
     HELD_SHUT,
@@ -187,11 +188,11 @@ def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Lim
         does = "holds" if worst["direction"] == HELD_SHUT else "throws"
         how = "shut" if does == "holds" else "open"
         named = str(worst["state"]) if not str(worst["state"]).startswith("worst") else "the worst state found"
-        message = capital(f"{named}: the pull {does} the {door} {how} with {both(force, 'force', 0)}.")
+        message = capital(f"{named}: the pull {does} the {door} {how} with {within_words(force, 'force', 0)}.")
         eased = [row for row in cures if row["opening"] == door]
         ease = min(eased, key=lambda row: amount(row["force_n"]), default=None)
         if ease is not None:
-            message += f" With the {ease['cure']} it is {both(amount(ease['force_n']), 'force')}."
+            message += f" With the {ease['cure']} it is {within_words(amount(ease['force_n']), 'force')}."
         listed.append(
             Finding(
                 study=name,

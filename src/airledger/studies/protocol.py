@@ -1,4 +1,7 @@
-"""What every study is and gives. Studies know `house`, `rules`, `search` and below; `runs` calls them; `report` draws what they give."""
+"""What every study is and gives.
+
+Studies know `house`, `rules`, `search` and below; `runs` calls them; `report` draws what they give.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,10 @@ Row = dict[str, Cell]
 
 @dataclass(frozen=True)
 class Result:
-    """What a study found. tables: name -> rows with SI values, keys ending in their unit; figures: name -> series -> (x, y) points."""
+    """What a study found.
+
+    Tables: name -> rows with SI values, keys ending in their unit; figures: name -> series -> (x, y) points.
+    """
 
     findings: tuple[Finding, ...] = ()
     tables: Mapping[str, tuple[Row, ...]] = field(default_factory=dict)

@@ -1,18 +1,8 @@
-"""Numbers inside messages: trade units first, SI behind; words in a row."""
+"""Words of messages: pressures as said aloud, words in a row."""
 
 import pytest
 
-from airledger.search.wording import amount, both, capital, pascals, series
-from airledger.units import CFM, POUND_FORCE
-
-
-def test_trade_units_first_and_si_behind():
-    assert both(13 * POUND_FORCE, "force", 0) == "13 lbf (58 N)"
-    assert both(600 * CFM, "air flow") == "600 cfm (283 L/s)"
-
-
-def test_once_where_both_are_the_same():
-    assert both(-20.0, "house pressure", 0) == "−20 Pa"
+from airledger.search.wording import amount, capital, pascals, series
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from airledger.quantities import in_units
 from airledger.units import POUND_FORCE
 from tests.unit.search.houses import ONE_ROOM
 from tests.unit.studies.outcomes import findings, outcome, table, tern
@@ -36,7 +37,8 @@ def test_a_door_that_swings_in_is_thrown_open():
 
 def test_the_message_has_the_trade_unit_and_newtons():
     message = next(f for f in findings(outcome(ONE_ROOM), "door_pull") if f.where == "entry door").message
-    assert "holds the entry door shut with 20 lbf (88 N)" in message
+    assert "holds the entry door shut with 20 lbf" in in_units(message, "ip")
+    assert "holds the entry door shut with 88 N" in in_units(message, "si")
     assert "back door open" in message
 
 
