@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 TURNS = 5
 
@@ -15,6 +15,7 @@ class Contest:
 
     name: what is timed · ours, theirs: keys of `runs` · goal: least ratio of their time to ours.
     runs: name -> a call that does the work once and returns the share of rows it really solved, 0 to 1.
+    rows: name -> how many rows one call solves; times are compared a row.
     """
 
     name: str
@@ -22,6 +23,7 @@ class Contest:
     theirs: str
     runs: Mapping[str, Callable[[], float]]
     goal: float
+    rows: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -34,8 +36,10 @@ class Outcome:
 
     @property
     def ratio(self) -> float:
-        """Their time over ours."""
-        return self.seconds[self.contest.theirs] / self.seconds[self.contest.ours]
+        """Their time over ours, each for one row."""
+        ours, theirs = self.contest.ours, self.contest.theirs
+        rows = self.contest.rows
+        return self.seconds[theirs] / rows.get(theirs, 1) / (self.seconds[ours] / rows.get(ours, 1))
 
     @property
     def met(self) -> bool:
