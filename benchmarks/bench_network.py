@@ -93,7 +93,7 @@ def _lean_sums(network: Network, part: Rows) -> Callable[[np.ndarray], np.ndarra
                 incidence[node, place] += sign
     (leaks, leak), (gaps, gap), (fans, fan), (fixed, machine) = part.laws
     offset = np.broadcast_to(part.offset, (count, 1))[:, 0]
-    leak_size, gap_size, held = (size[:, 0] for size in (leak.forward, gap.forward, machine.mass_flow))
+    leak_size, gap_size, held = leak.forward[:, 0], gap.forward[:, 0], machine.mass_flow[:, 0]
     flow = np.empty(count)
     flow[fixed] = held
 
