@@ -65,7 +65,7 @@ def _single(made: Made) -> Callable[[], float]:
 
 
 def _general(made: Made, warm: bool) -> Callable[[], float]:
-    """scipy's hybrid Powell method with xtol 1e-12 on a lean residual; warm: an hour begins at the last one's answer."""
+    """scipy's hybrid Powell method, xtol 1e-12, on a lean residual; warm: an hour begins at the last one's answer."""
 
     def run() -> float:
         network, rows = made()
