@@ -1,4 +1,8 @@
-"""What may differ in a house while all works: weather, tightness, filters, doors, windows, ventilator, machines."""
+"""What may differ in a house while all works: season, tightness, filters, doors, windows, ventilator, machines.
+
+Wind is none of them: limits are judged in the least wind of the file, and what more wind adds is told beside the
+verdict (`search.wind`).
+"""
 
 from __future__ import annotations
 
@@ -9,8 +13,6 @@ from airledger.house.house import Exhaust, House, Opening
 from airledger.house.operating_state import (
     ACH50,
     SEASON,
-    WIND_FROM,
-    WIND_SPEED,
     Key,
     can_move,
     full_flow,
@@ -33,7 +35,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class Freedom:
-    """One thing that may differ. kind: tightness | season | wind | filter | door | window | ventilator | machine."""
+    """One thing that may differ. kind: tightness | season | filter | door | window | ventilator | machine."""
 
     name: str
     kind: str
@@ -54,7 +56,7 @@ def freedoms_of(house: House) -> tuple[Freedom, ...]:
         what the file says [-]
     """
     named_doors = {opening.door for opening in house.openings if opening.door}
-    found = [_tightness(house), _seasons(house), *_wind(house), *(_filter(name) for name in filter_names(house))]
+    found = [_tightness(house), _seasons(house), *(_filter(name) for name in filter_names(house))]
     found += [_inner_door(o) for o in house.openings if is_inner_door(o, house) and o.name not in named_doors]
     found += [_window(o) for o in house.openings if o.kind == "window"]
     found += _ventilator(house)
@@ -85,19 +87,6 @@ def _seasons(house: House) -> Freedom:
     names = [season.name for season in seasons(house)]
     share = 1.0 / len(names)
     return Freedom("season", "season", tuple(Choice(n, ((SEASON, float(i)),), share) for i, n in enumerate(names)))
-
-
-def _wind(house: House) -> list[Freedom]:
-    wind = house.site.wind
-    if wind is None or wind.high <= 0:
-        return []
-    sides = ((0.0, "north"), (90.0, "east"), (180.0, "south"), (270.0, "west"))
-    named = sides if wind.direction is None else ((wind.direction, f"{wind.direction:.0f} degrees"),)
-    low = Choice("calm" if wind.low == 0 else "little wind", ((WIND_SPEED, wind.low), (WIND_FROM, named[0][0])))
-    blowing = tuple(
-        Choice(f"wind from {words}", ((WIND_SPEED, wind.high), (WIND_FROM, from_))) for from_, words in named
-    )
-    return [Freedom("wind", "wind", (low, *blowing))]
 
 
 def _filter(name: str) -> Freedom:

@@ -146,9 +146,7 @@ class Listing:
         if any(f.kind == "door" for f, _ in taken):
             shut = [part.removesuffix(" shut") for part in doors if part.endswith(" shut")]
             words.append(_doors_in_words(self._inner_doors, shut))
-        words += [
-            c.words for f, c in taken if f.kind in ("window", "filter", "season", "wind", "tightness") and c.words
-        ]
+        words += [c.words for f, c in taken if f.kind in ("window", "filter", "season", "tightness") and c.words]
         return "; ".join(words)
 
     def share_of_year(self, number: int) -> tuple[float, ...]:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from airledger.house.house import OUTDOORS, House, Opening
 from airledger.house.ledger import DoorForce, StateResult
-from airledger.house.operating_state import Key, Settings
+from airledger.house.operating_state import WIND_FROM, WIND_SPEED, Settings
 from airledger.house.readout import Readout, wind_words
 from airledger.house.ways import swing_of
 from airledger.search.freedoms import top_flow
@@ -241,7 +241,7 @@ def candidates(found: Survey) -> tuple[Index, Index]:
     """Numbers of the combinations that decide: where air is pulled out, and where a fan pushes it in.
 
     The deepest for each end of the tightness and each set of the three biggest machines running, for each end in each
-    season and wind and at each speed of the ventilator, and the worst for each door to outdoors and each appliance at
+    season and at each speed of the ventilator, and the worst for each door to outdoors and each appliance at
     each end, deepest first; and the highest of each set of machines.
 
     Parameters
@@ -254,7 +254,7 @@ def candidates(found: Survey) -> tuple[Index, Index]:
     grouped = {freedom.name for freedom in biggest[:3]}
     ends = _group(found, {f.name for f in listing.freedoms if f.kind == "tightness"})
     places, highest = _extremes(found, _group(found, grouped | {"tightness"}))
-    for besides in ({"season", "wind"}, {"ventilator", "wind"}):
+    for besides in ({"season"}, {"ventilator"}):
         places |= _extremes(found, _group(found, besides | {"tightness"}))[0]
     outer = [leaf_doors(listing.house).index(door) for door in outer_doors(listing.house)]
     for end in np.unique(ends):
@@ -334,7 +334,7 @@ def plain_state(found: Survey, place: int, name: str) -> StateResult:
         kind="normal",
         why=listing.why(number),
         season=taken["season"].words,
-        wind=_wind_words(taken["wind"].settings) if "wind" in taken else "calm",
+        wind=_wind_words(listing.fixed.get(WIND_SPEED, 0.0), listing.fixed.get(WIND_FROM, 0.0)),
         ach50=taken["tightness"].settings[0][1],
         house_pressure=float(found.house[place]),
         reference_room=str(found.reference[place]),
@@ -346,5 +346,5 @@ def plain_state(found: Survey, place: int, name: str) -> StateResult:
 
 
 @cache
-def _wind_words(settings: tuple[tuple[Key, float], ...]) -> str:
-    return wind_words(Settings({key: np.array([value]) for key, value in settings}, 1))
+def _wind_words(speed: float, from_: float) -> str:
+    return wind_words(Settings({WIND_SPEED: np.array([speed]), WIND_FROM: np.array([from_])}, 1))

@@ -12,6 +12,7 @@ from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House
 from airledger.house.operating_state import full_flow
+from airledger.search.beside import beside_the_pull
 from airledger.search.faults import Fault, failed, faults_of
 from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
@@ -55,6 +56,7 @@ def run(house: House, options: Any, work: Work) -> Result:
         *_appliance_findings(rows, faults, judged),
         *_fault_findings(faults, worst[0].value, judged),
         *_search_findings(found),
+        *beside_the_pull(name, found, work.solver(house), worst[0]),
     ]
     tables: dict[str, Sequence[Row]] = {"named": named, "worst": [*rows, *faults], "fans": fan_rows(house, work)}
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()})

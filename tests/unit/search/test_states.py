@@ -14,8 +14,8 @@ from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
 
 def test_the_listing_is_the_product_of_what_may_differ():
     listing = normal_listing(house(TWO_ROOMS))
-    # tightness 2, seasons 2, calm and wind from four sides 5, door 2, window 2, ERV off/low/boost 3, hood 3, dryer 2
-    assert listing.size == 2 * 2 * 5 * 2 * 2 * 3 * 3 * 2
+    # tightness 2, seasons 2, door 2, window 2, ERV off/low/boost 3, hood 3, dryer 2; wind is told beside the verdict
+    assert listing.size == 2 * 2 * 2 * 2 * 3 * 3 * 2
     assert listing.proof == "all"
 
 
@@ -29,7 +29,7 @@ def test_numbers_and_choices_agree_with_columns():
     listing = normal_listing(house(TWO_ROOMS))
     numbers = np.arange(listing.size)
     columns = listing.columns(numbers)
-    for number in (0, 1, 17, 400, listing.size - 1):
+    for number in (0, 1, 17, 200, listing.size - 1):
         for _, choice in listing.choices(number):
             for key, value in choice.settings:
                 assert columns[key][number] == value
@@ -38,9 +38,7 @@ def test_numbers_and_choices_agree_with_columns():
 def test_every_combination_is_another():
     listing = normal_listing(house(TWO_ROOMS))
     columns = listing.columns(np.arange(listing.size))
-    wind = columns["house", "wind speed"] * 1000 + columns["house", "wind from"]
-    rest = [value for key, value in columns.items() if key[1] not in ("wind speed", "wind from")]
-    assert len({*map(tuple, np.stack([*rest, wind]).T)}) == listing.size
+    assert len({*map(tuple, np.stack(list(columns.values())).T)}) == listing.size
 
 
 def test_the_first_of_a_block_has_all_fans_off():
@@ -62,7 +60,7 @@ def test_words_tell_what_runs_and_what_is_shut():
     words = listing.why(listing.size - 1)
     assert words.startswith("ERV boost, range hood high, dryer on; bedroom door shut; ")
     assert "winter" in words
-    assert "wind from west" in words
+    assert "wind" not in words.replace("window", "")
     assert "1.6 ACH50" in words
     assert listing.why(0).startswith("ERV off; inner doors open; ")
 

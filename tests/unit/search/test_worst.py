@@ -35,10 +35,9 @@ def gas():
 
 
 def test_the_worst_is_the_worst_of_every_combination_solved_alone():
-    calm = replace(house(TWO_ROOMS), site=replace(house(TWO_ROOMS).site, wind=None))
-    work = HouseWork(calm, {})
-    listing = normal_listing(calm)
-    solve = work.solver(calm)
+    work = HouseWork(house(TWO_ROOMS), {})
+    listing = normal_listing(work.house)
+    solve = work.solver(work.house)
     alone = [solve(listing.settings(np.array([number]))) for number in range(listing.size)]
     house_pressures = [float(seen.house_pressure()[0]) for seen in alone]
     forces = [abs(float(seen.door("entry door")[0][0])) for seen in alone]
@@ -113,7 +112,7 @@ def test_candidates_hold_the_deepest_of_every_set_of_machines(two_rooms):
     _, found = two_rooms
     numbers, highest = candidates(found)
     assert found.house[found.numbers == numbers[0]] == found.house.min()
-    assert len(numbers) < found.listing.size / 20
+    assert len(numbers) < found.listing.size / 10
     assert not set(numbers) & set(highest)
     columns = found.listing.columns(numbers)
     pairs = set(zip(columns["speed", "range hood"], columns["speed", "dryer"], columns["house", "ach50"], strict=True))
@@ -160,5 +159,5 @@ def test_more_hood_all_else_held_raises_no_room(two_rooms):
 
 def test_a_survey_of_some_numbers_is_part_of_the_whole(two_rooms):
     work, found = two_rooms
-    some = survey(found.listing, work.solver(work.house), limits(work.house), numbers=np.array([3, 700]))
-    assert some.house.tolist() == found.house[[3, 700]].tolist()
+    some = survey(found.listing, work.solver(work.house), limits(work.house), numbers=np.array([3, 200]))
+    assert some.house.tolist() == found.house[[3, 200]].tolist()
