@@ -192,7 +192,7 @@ def _states(work: HouseWork) -> tuple[StateResult, ...]:
 def _search(work: HouseWork) -> Search:
     found = work.survey()
     solved = int(np.count_nonzero(~found.unsolved))
-    return Search(found.listing.size, solved, found.listing.proof, found.worst_residual)
+    return Search(found.listing.whole, solved, found.listing.proof, found.worst_residual)
 
 
 def _deepest(work: HouseWork, count: int) -> tuple[StateResult, ...]:

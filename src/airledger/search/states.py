@@ -32,7 +32,8 @@ CHUNK = 4_000
 class Listing:
     """Every combination of the freedoms of a house.
 
-    fixed: how things stand otherwise · proof: "all", or "best found" with what was left out of the listing.
+    fixed: how things stand otherwise · proof: "all", or "best found" with what was left out of the listing ·
+    whole: how many combinations the house has, listed or not.
     """
 
     house: House
@@ -40,6 +41,7 @@ class Listing:
     freedoms: tuple[Freedom, ...]
     proof: str = "all"
     left_out: tuple[str, ...] = field(default_factory=tuple)
+    whole: int = 0
 
     @property
     def size(self) -> int:
@@ -197,7 +199,8 @@ def normal_listing(house: House, largest: int = LARGEST_LISTING) -> Listing:
         if _product(thinner) < _product(freedoms):
             freedoms = thinner
             left_out.append(words)
-    return Listing(house, standing(house), freedoms, "best found" if left_out else "all", tuple(left_out))
+    proof, whole = "best found" if left_out else "all", _product(freedoms_of(house))
+    return Listing(house, standing(house), freedoms, proof, tuple(left_out), whole)
 
 
 def _off_or_top(freedoms: tuple[Freedom, ...]) -> tuple[Freedom, ...]:

@@ -121,3 +121,9 @@ def test_a_hold_back_keeps_the_machine_off_when_the_damper_sticks():
     columns = failed({("speed", "range hood"): np.ones(3)}, fault)
     assert not columns["speed", "range hood"].any()
     assert not columns["open", "north opening"].any()
+
+
+def test_a_thinned_listing_still_says_how_many_ways_there_are():
+    listing = normal_listing(house(TWO_ROOMS), largest=100)
+    assert listing.size <= 100 < listing.whole == normal_listing(house(TWO_ROOMS)).size
+    assert listing.proof == "best found"
