@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.assemble import Model
+from airledger.house.elements import NodeAir
 from airledger.house.envelope import ach50
 from airledger.house.house import OUTDOORS, Opening
 from airledger.house.ledger import DoorForce, Flow, StateResult
@@ -39,6 +40,11 @@ class Readout:
         self.model, self.settings, self.solution = model, settings, solution
         self.house, self.size = model.house, settings.size
         self._place = {name: index for index, name in enumerate(model.nodes)}
+
+    @cached_property
+    def _air(self) -> NodeAir:
+        """Air at every node in every state."""
+        return self.model.air(self.settings)
 
     def room_pressure(self, room: str) -> Array:
         """Pressure of a room [Pa], inside minus undisturbed outdoors at its floor.
@@ -123,7 +129,7 @@ class Readout:
     def _pressure_at(self, name: str, z: float) -> Array:
         if name == OUTDOORS:
             return np.zeros(self.size)
-        air, place = self.model.air(self.settings), self._place[name]
+        air, place = self._air, self._place[name]
         column = GRAVITY * (air.density[-1] - air.density[place]) * (z - air.height[place])
         return np.asarray(self.solution.pressure[place] + column)
 
@@ -187,8 +193,7 @@ class Readout:
         )  # fmt: skip
 
     def _dry_density(self, node: str) -> Array:
-        air = self.model.air(self.settings)
-        density: Array = air.dry[len(self.model.nodes) if node == OUTDOORS else self._place[node]]
+        density: Array = self._air.dry[len(self.model.nodes) if node == OUTDOORS else self._place[node]]
         return density
 
     def machine_flow(self, exhaust: str) -> Array:
