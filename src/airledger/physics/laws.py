@@ -15,6 +15,7 @@ Near zero each law is smooth over `SMOOTH` Pa, so that the slope stays finite: x
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 from typing import Any, Protocol, Self
 
 import numpy as np
@@ -188,21 +189,26 @@ class FanLaw(_Rows):
 
         Reference: class.
         """
+        square, bottom, top, start = self._constants
         rise = -difference
-        speed = np.broadcast_to(self.speed, rise.shape)
-        square = speed * speed
-        bottom, top = self.knots[0] * square, self.knots[-1] * square
-        free_flow = self.coefficients[3][0]
-        inside, inside_slope = self._curve(rise / np.maximum(square, 1e-300), speed)
-        below, below_slope = _root(bottom - rise, self.resistance * square * free_flow**2, self.resistance)
-        above, above_slope = _root(rise - top, np.zeros_like(rise), self.resistance)
+        inside, inside_slope = self._curve(rise / square)
+        below, below_slope = _root(bottom - rise, start, self.resistance)
+        above, above_slope = _root(rise - top, 0.0, self.resistance)
         low, high = rise <= bottom, rise > top
         flow = np.where(high, -above, np.where(low, below, inside))
         slope = np.where(high, above_slope, np.where(low, below_slope, inside_slope))
         density = np.where(flow >= 0, self.forward, self.reverse) * self.size
         return density * flow, density * slope
 
-    def _curve(self, scaled: Array, speed: Array) -> tuple[Array, Array]:
+    @cached_property
+    def _constants(self) -> tuple[Array, Array, Array, Array]:
+        """Speed squared (never quite 0), both ends of the curve at that speed, k Q0^2 of its free delivery [Pa]."""
+        square = self.speed * self.speed
+        free_flow = self.coefficients[3][0]
+        start = self.resistance * square * free_flow**2
+        return np.maximum(square, 1e-300), self.knots[0] * square, self.knots[-1] * square, start
+
+    def _curve(self, scaled: Array) -> tuple[Array, Array]:
         knots = np.asarray(self.knots)
         table = np.asarray(self.coefficients)
         held = np.clip(scaled, knots[0], knots[-1])
@@ -211,10 +217,10 @@ class FanLaw(_Rows):
         cubic, square, line, constant = (table[row][piece] for row in range(4))
         flow = ((cubic * step + square) * step + line) * step + constant
         slope = (3 * cubic * step + 2 * square) * step + line
-        return speed * flow, -slope / np.maximum(speed, 1e-150)
+        return self.speed * flow, -slope / np.maximum(self.speed, 1e-150)
 
 
-def _root(pressure: Array, start: Array, resistance: float) -> tuple[Array, Array]:
+def _root(pressure: Array, start: Array | float, resistance: float) -> tuple[Array, Array]:
     """Flow and slope of sqrt((start + pressure)/k) for pressure >= 0; rounded off where start is next to nothing."""
     total = np.maximum(pressure, 0.0) + start
     flow = np.sqrt(total / resistance)
@@ -222,7 +228,7 @@ def _root(pressure: Array, start: Array, resistance: float) -> tuple[Array, Arra
     smooth = total * total + SMOOTH * SMOOTH
     rounded = total / np.sqrt(np.sqrt(smooth) * resistance)
     rounded_slope = rounded_derivative(total, smooth) / np.sqrt(resistance)
-    exact = start > 1e-2
+    exact = np.asarray(start) > 1e-2
     return np.where(exact, flow, rounded), np.where(exact, slope, rounded_slope)
 
 
@@ -311,6 +317,12 @@ class RunLaw(_Rows):
         flow: Array = np.sqrt(size / (density * loss + filtered + 1e-30))
         return flow
 
+    @cached_property
+    def _constants(self) -> tuple[Array, Array, Array]:
+        """Reynolds number over density and flow, friction loss times density over f Re^2, relative roughness."""
+        friction = self.viscosity * self.viscosity * self.length / (2 * self.diameter**3)
+        return self.diameter / (self.area * self.viscosity), friction, self.roughness / self.diameter
+
     def loss_and_slope(self, flow: Array, density: Array) -> tuple[Array, Array]:
         """Pressure lost [Pa] at a flow above 0 and its derivative [Pa s/m3].
 
@@ -323,16 +335,18 @@ class RunLaw(_Rows):
 
         Reference: class.
         """
-        per_flow = density * (self.diameter / (self.area * self.viscosity))
-        friction, friction_slope = karman_number_squared(flow * per_flow, self.roughness / self.diameter)
-        factor = self.viscosity * self.viscosity * self.length / (2 * self.diameter**3) / density
+        reynolds_per_flow, friction_factor, roughness = self._constants
+        per_flow = density * reynolds_per_flow
+        friction, friction_slope = karman_number_squared(flow * per_flow, roughness)
+        factor = friction_factor / density
         inertia = density * self.local
         knee = SMOOTH / np.maximum(inertia, 1e-30)  # square of the flow below which the fittings' law is straight
         square = flow * flow
-        smooth = np.sqrt(square * square + knee * knee)
+        fourth_power = square * square
+        smooth = np.sqrt(fourth_power + knee * knee)
         fourth = np.sqrt(smooth)
         loss = factor * friction + inertia * flow * fourth
-        slope = factor * friction_slope * per_flow + inertia * (fourth + square * square / (smooth * fourth))
+        slope = factor * friction_slope * per_flow + inertia * (fourth + fourth_power / (smooth * fourth))
         if np.any(self.filter_pressure):
             filtered = self.filter_pressure * (flow / self.filter_flow) ** self.filter_exponent
             loss = loss + filtered

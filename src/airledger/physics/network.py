@@ -70,6 +70,41 @@ class Rows:
 
 
 @dataclass(frozen=True)
+class Gathering:
+    """Sums of elements at places, each row by itself.
+
+    order: places with the longest lists first; layers of (elements, signs or None for all +1): the first elements of
+    all lists, then the second ones of those that have two, and so on.
+    """
+
+    order: Index
+    layers: tuple[tuple[Index, Array | None], ...]
+
+    def of(self, values: Array) -> Array:
+        """The sums, (places, rows).
+
+        Parameters
+        ----------
+        values : Array
+            one value an element and row [same as the sums]
+        """
+        total = np.zeros((len(self.order), values.shape[1]))
+        for elements, signs in self.layers:
+            part = values[elements]
+            if signs is not None:
+                part *= signs
+            total[: len(elements)] += part
+        placed = np.empty_like(total)
+        placed[self.order] = total
+        return placed
+
+    @property
+    def unsigned(self) -> Gathering:
+        """The same sums with every sign taken as +1."""
+        return Gathering(self.order, tuple((elements, None) for elements, _ in self.layers))
+
+
+@dataclass(frozen=True)
 class Network:
     """Nodes by name and the elements between them."""
 
@@ -146,37 +181,34 @@ class Network:
         return tuple(written)
 
     @cached_property
-    def at_node(self) -> tuple[tuple[Index, Index, Array], ...]:
-        """Layers of (nodes, elements, signs).
-
-        Adding them one after the other sums the flow out of every node, each row by itself.
-        """
+    def at_node(self) -> Gathering:
+        """How the flows of elements add up at every node: out at the tail, in at the head."""
         lists: list[list[tuple[int, float]]] = [[] for _ in self.nodes]
         for index, element in enumerate(self.elements):
             if element.tail != element.head:
                 for node, sign in ((element.tail, 1.0), (element.head, -1.0)):
                     if node >= 0:
                         lists[node].append((index, sign))
-        return _layers(lists)
+        return _gathering(lists)
 
     @cached_property
-    def at_pair(self) -> tuple[tuple[Index, Index, Array], ...]:
-        """Layers of (pairs, elements, ones) that add up the slopes of the elements between two nodes."""
+    def at_pair(self) -> Gathering:
+        """How the slopes of the elements between two nodes add up."""
         number = {pair: index for index, pair in enumerate(self.pairs)}
         lists: list[list[tuple[int, float]]] = [[] for _ in self.pairs]
         for index, e in enumerate(self.elements):
             if min(e.tail, e.head) >= 0 and e.tail != e.head:
                 lists[number[min(e.tail, e.head), max(e.tail, e.head)]].append((index, 1.0))
-        return _layers(lists)
+        return _gathering(lists)
 
     @cached_property
-    def to_outdoors(self) -> tuple[tuple[Index, Index, Array], ...]:
-        """Layers of (nodes, elements, ones) that add up the slopes of the elements between a node and outdoors."""
+    def to_outdoors(self) -> Gathering:
+        """How the slopes of the elements between a node and outdoors add up."""
         lists: list[list[tuple[int, float]]] = [[] for _ in self.nodes]
         for index, e in enumerate(self.elements):
             if min(e.tail, e.head) < 0 and max(e.tail, e.head) >= 0:
                 lists[max(e.tail, e.head)].append((index, 1.0))
-        return _layers(lists)
+        return _gathering(lists)
 
     def sealed_groups(self, rows: Rows) -> tuple[tuple[int, ...], ...]:
         """Groups of nodes that no element but machines of fixed flow joins to outdoors.
@@ -208,15 +240,11 @@ class Network:
         return tuple(tuple(group) for group in groups.values())
 
 
-def _layers(lists: list[list[tuple[int, float]]]) -> tuple[tuple[Index, Index, Array], ...]:
+def _gathering(lists: list[list[tuple[int, float]]]) -> Gathering:
+    order = sorted(range(len(lists)), key=lambda place: (-len(lists[place]), place))
     layers = []
     for depth in range(max((len(entries) for entries in lists), default=0)):
-        places = [place for place, entries in enumerate(lists) if len(entries) > depth]
-        layers.append(
-            (
-                np.array(places, dtype=np.intp),
-                np.array([lists[place][depth][0] for place in places], dtype=np.intp),
-                np.array([[lists[place][depth][1]] for place in places]),
-            )
-        )
-    return tuple(layers)
+        entries = [lists[place][depth] for place in order if len(lists[place]) > depth]
+        signs = None if all(sign == 1.0 for _, sign in entries) else np.array([[sign] for _, sign in entries])
+        layers.append((np.array([element for element, _ in entries], dtype=np.intp), signs))
+    return Gathering(np.array(order, dtype=np.intp), tuple(layers))

@@ -25,7 +25,6 @@ from airledger.physics.network import OUTSIDE, Network, Rows
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
-Layers = tuple[tuple[Index, Index, Array], ...]
 
 ITERATIONS = 400
 """Newton steps after which a row counts as unsolved."""
@@ -188,15 +187,8 @@ def _pinned(network: Network, rows: Rows) -> Index:
     return np.array(pinned, dtype=np.intp)
 
 
-def _gathered(layers: Layers, values: Array, places: int) -> Array:
-    total = np.zeros((places, values.shape[1]))
-    for nodes, elements, signs in layers:
-        total[nodes] += signs * values[elements]
-    return total
-
-
 def _sums(network: Network, flow: Array) -> Array:
-    return _gathered(network.at_node, flow, len(network.nodes))
+    return network.at_node.of(flow)
 
 
 def _differences(network: Network, rows: Rows, pressure: Array) -> Array:
@@ -241,8 +233,8 @@ def _start(network: Network, rows: Rows, pinned: Index) -> _Point:
 
 def _newton_step(network: Network, point: _Point, pinned: Index) -> Array:
     """The step d with J d = -sums, by elimination without subtraction."""
-    conductance = _gathered(network.at_pair, point.slope, len(network.pairs))
-    ground = _gathered(network.to_outdoors, point.slope, len(network.nodes)) + 1e-250
+    conductance = network.at_pair.of(point.slope)
+    ground = network.to_outdoors.of(point.slope) + 1e-250
     ground[pinned] += 1.0
     right = -point.sums
     pivots: list[Array] = []
@@ -317,7 +309,7 @@ def _reported(
     pressure = np.where(at_rest & (np.abs(pressure) < STILL), 0.0, pressure)
     sums = np.abs(_sums(network, flow))
     sizes = np.abs(flow)
-    half = 0.5 * _gathered(tuple((n, e, np.abs(s)) for n, e, s in network.at_node), sizes, len(network.nodes))
+    half = 0.5 * network.at_node.unsigned.of(sizes)
     floor = 1e-6 * np.max(sizes, axis=0, initial=0.0)
     residual = np.max(sums / np.maximum(np.maximum(half, floor), 1e-300), axis=0, initial=0.0)
     return Solution(network, pressure, flow, converged, residual, iterations)

@@ -3,36 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import fields, replace
 from typing import Any, TypeVar, cast
 
 from airledger import quantities
+from airledger.findings import Finding
+from airledger.report.outcome import Outcome
+from airledger.studies.protocol import Result
 
-T = TypeVar("T")
+T = TypeVar("T", bound="str | tuple[Any, ...] | Mapping[str, Any] | Finding | Result | Outcome")
 
 
 def in_units(thing: T, system: str) -> T:
     """The same thing, words and all it holds, in one system of units.
 
+    Solved states hold no such words: of a run its sentence, its findings and its studies' tables are told anew.
+
     Parameters
     ----------
     thing : T
-        words, a run, a result, a row, or a tuple, list or mapping of such
+        words, a run, a finding, a result, or a tuple or mapping of such
     system : str
         ``ip`` or ``si``
     """
-    told: Any = thing
+    return cast(T, _told(thing, system))
+
+
+def _told(thing: Any, system: str) -> Any:
     if isinstance(thing, str):
-        told = quantities.in_units(thing, system)
-    elif isinstance(thing, Mapping):
-        told = {in_units(key, system): in_units(value, system) for key, value in thing.items()}
-    elif isinstance(thing, tuple | list):
-        told = type(thing)(in_units(entry, system) for entry in thing)
-    elif is_dataclass(thing) and not isinstance(thing, type):
-        changed = {
-            entry.name: new
-            for entry in fields(thing)
-            if (new := in_units(old := getattr(thing, entry.name), system)) is not old and new != old
-        }
-        told = replace(thing, **changed) if changed else thing
-    return cast(T, told)
+        return quantities.in_units(thing, system)
+    if isinstance(thing, Outcome):
+        parts = {name: _told(getattr(thing, name), system) for name in ("headline", "findings", "results")}
+        return replace(thing, **parts)
+    if isinstance(thing, Result):
+        return replace(thing, findings=_told(thing.findings, system), tables=_told(thing.tables, system))
+    if isinstance(thing, Finding):
+        words = {entry.name: getattr(thing, entry.name) for entry in fields(thing)}
+        return replace(thing, **{name: _told(value, system) for name, value in words.items() if _waits(value)})
+    if isinstance(thing, Mapping):
+        return {name: _told(value, system) for name, value in thing.items()}
+    return tuple(_told(value, system) for value in thing) if isinstance(thing, tuple) else thing
+
+
+def _waits(value: Any) -> bool:
+    """Whether words hold a value that waits for its units."""
+    return isinstance(value, str) and quantities.BEGIN in value
