@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from airledger import parts
+from airledger import parts, units
 from airledger.errors import InputError
 from airledger.house import duct_terms
 from airledger.house.elements import Fan, GravityWay, Machine, Orifice, PlainLeak, Spec
@@ -23,6 +23,10 @@ from airledger.sources import Assumption, Source
 
 Array = NDArray[np.float64]
 Made = tuple[list[Spec], list[Assumption]]
+Points = tuple[tuple[float, float], ...]
+
+LEAST_STATIC = 1.0
+"""Static pressure that a unit's fan must have left for its ducts [Pa]."""
 
 BRANCH_SHARE = 0.5
 """Share of a stream's duct resistance that lies in its branches [-], where no ducts are drawn.
@@ -129,8 +133,10 @@ def exhaust_specs(house: House, exhaust: Exhaust) -> Made:
         return specs, assumed
     if exhaust.fan_curve.at not in dict(speeds_of(exhaust)):
         raise InputError(f"{name}: its curve belongs to {exhaust.fan_curve.at!r}, which is none of its speeds")
+    points, guessed = from_no_flow(exhaust.fan_curve.points, f"exhausts / {name} / fan curve")
+    assumed += guessed
     curve, speed, size = (
-        fan_curve(exhaust.fan_curve.points),
+        fan_curve(points),
         setting(("speed", name), 0.0),
         setting(("flow", name), 1.0),
     )
@@ -175,6 +181,11 @@ def ventilator_specs(house: House, unit: Ventilator) -> Made:
         the house [-]
     unit : Ventilator
         the unit [-]
+
+    Raises
+    ------
+    InputError
+        the fan curve gives no pressure at the flow that is set.
     """
     at, curve, assumed = _ventilator_curve(unit)
     z = (
@@ -203,7 +214,12 @@ def ventilator_specs(house: House, unit: Ventilator) -> Made:
         outer, inner = (
             ("ventilator/intake", "ventilator/supply") if supply else ("ventilator/outlet", "ventilator/exhaust")
         )
-        resistance = float(_pressure(curve, rated)) / (REFERENCE_DENSITY * rated**2)
+        static = _pressure(curve, rated)
+        if static <= LEAST_STATIC:
+            raise InputError(
+                f"{stream}: its fan curve gives no pressure at {rated / units.CFM:.0f} cfm: no duct could be built"
+            )
+        resistance = static / (REFERENCE_DENSITY * rated**2)
         trunk, branch = (1 - BRANCH_SHARE) * resistance, BRANCH_SHARE * resistance
         ducts = Orifice(
             f"{stream} duct", "ventilator", OUTDOORS if supply else outer, outer if supply else OUTDOORS, z, z,
@@ -239,11 +255,31 @@ def _ducts_factor(unit: Ventilator, supply: bool, trunk: float) -> duct_terms.Fa
 def _ventilator_curve(unit: Ventilator) -> tuple[VentilatorSpeed, FanCurve, list[Assumption]]:
     named = {speed.name: speed for speed in unit.speeds}
     if unit.fan_curve is not None and unit.fan_curve.at in named:
-        return named[unit.fan_curve.at], fan_curve(unit.fan_curve.points), []
+        points, guessed = from_no_flow(unit.fan_curve.points, "ventilator / fan curve")
+        return named[unit.fan_curve.at], fan_curve(points), guessed
     top = unit.speeds[-1]
     why = "no curve: its top speed is taken at 0.4 in w.c. on a curve of the usual shape"
     note = Assumption("ventilator / fan curve", "usual shape", "", why, Source("rated at 0.4 in w.c.", "practice"))
     return top, rated_fan_curve(max(top.supply, top.exhaust), RATING_PRESSURE), [note]
+
+
+def from_no_flow(points: Points, path: str) -> tuple[Points, list[Assumption]]:
+    """A fan's points from no flow on: a curve that begins at some flow is led back along a parabola.
+
+    Parameters
+    ----------
+    points : Points
+        flow and pressure rise in rising flow [m3/s, Pa]
+    path : str
+        where the curve stands in the house file [-]
+    """
+    (flow, pressure), (more, less) = points[:2]
+    if flow == 0:
+        return points, []
+    shut_off = pressure + (pressure - less) * flow**2 / (more**2 - flow**2)
+    why = "the curve begins at some flow: led back to no flow along the parabola through its first two points"
+    note = Assumption(f"{path} / shut-off pressure", shut_off, "Pa", why, Source("parabola of a fan", "memory"))
+    return ((0.0, shut_off), *points), [note]
 
 
 def _pressure(curve: FanCurve, flow: float) -> float:
