@@ -26,6 +26,7 @@ after: tuple[str, ...] = ()
 
 COLD_WINTER = 5.0
 SET_WITHIN = 0.01
+WITHIN, EVEN = "within the goal", "even: the sign is left to chance"
 LEAST_SHARE = 5e-4
 SEAL_FIRST = "seal the wall and door between it and the house before the pull is cured elsewhere"
 GOALS = {
@@ -191,15 +192,23 @@ def ventilator_rows(house: House, states: Sequence[StateResult], seen: Readout) 
                 "balance_ratio": ratio,
                 "goal_low_ratio": low,
                 "goal_high_ratio": high,
-                "verdict": "off" if ratio is None else _balance_verdict(ratio, low, high),
+                "verdict": _balance_verdict(supply, exhaust, ratio, (low, high)),
             }
         )
     return listed
 
 
-def _balance_verdict(ratio: float, low: float, high: float) -> str:
-    if low - SET_WITHIN <= ratio <= high + SET_WITHIN:
-        return "within the goal"
+def _balance_verdict(supply: float, exhaust: float, ratio: float | None, goal: tuple[float, float]) -> str:
+    """The balance in words; where the goal begins or ends at even, even leaves the sign to chance."""
+    if ratio is None:
+        return "off"
+    if min(supply, exhaust) < 0:
+        return f"the {'exhaust' if exhaust < 0 else 'supply'} stream runs backwards"
+    low, high = goal
+    if abs(ratio) <= SET_WITHIN and 0.0 in goal:
+        return EVEN
+    if low <= ratio <= high:
+        return WITHIN
     return "more air out than in" if ratio < low else "more air in than out"
 
 
@@ -278,15 +287,19 @@ def _balance_findings(house: House, rows: list[Row]) -> list[Finding]:
     for row in everyday:
         ratio = amount(row["balance_ratio"])
         low, high = amount(row["goal_low_ratio"]), amount(row["goal_high_ratio"])
-        good = row["verdict"] == "within the goal"
+        good = row["verdict"] == WITHIN
         kind = {"humid": "a humid climate", "cold": "a cold climate", "both": "a humid summer and a cold winter"}
         where = kind.get(climate(house), "this climate")
         message = (
             f'In "{row["state"]}" supply is {100 * ratio:+.0f} % against exhaust; '
             f"{where} asks for {100 * low:+.0f} to {100 * high:+.0f} %."
         ).replace("-", "−")
+        if row["verdict"] == EVEN:
+            message += " Even is on the edge: a loading filter decides the sign."
         severity = "ok" if good else "caution"
-        action = "" if good else "set the balancing dampers again, by the flow stations of the unit"
+        aim = 100 * (low + high) / 2
+        action = "" if good else f"set the balancing dampers by the unit's flow stations; aim for {aim:+.0f} %"
+        action = action.replace("-", "−")
         listed.append(
             _finding("ventilator_balance", severity, ("ventilator", str(row["state"])), (message, action), (ratio, "-"))
         )

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from airledger.house.house import Season, Site
-from airledger.studies.air_balance import climate
+from airledger.studies.air_balance import _balance_verdict, climate
 from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
 
@@ -34,9 +34,9 @@ def test_sources_are_ranked_and_make_the_whole():
 def test_while_the_hood_pulls_the_unit_runs_backwards():
     cooking = {row["state"]: row for row in table(tern(), "air_balance", "ventilator")}["cooking"]
     assert cooking["exhaust_m3s"] < 0
-    assert cooking["verdict"] == "more air in than out"
+    assert cooking["verdict"] == "the exhaust stream runs backwards"
     everyday = {row["state"]: row for row in table(tern(), "air_balance", "ventilator")}["everyday"]
-    assert everyday["verdict"] == "within the goal"
+    assert everyday["verdict"] == "even: the sign is left to chance"
     assert (everyday["goal_low_ratio"], everyday["goal_high_ratio"]) == (0.0, 0.10)
 
 
@@ -66,3 +66,19 @@ def test_the_year_by_cause_is_hours_times_what_the_machine_adds():
     assert hood["air_m3"] == pytest.approx(hood["hours_s"] * 0.283168, rel=1e-3)
     assert rows["wind and stack"]["air_m3"] == pytest.approx(0.0, abs=1.0)
     assert findings(outcome(ONE_ROOM), "yearly_air")[0].message.startswith("Most of the year's air")
+
+
+@pytest.mark.parametrize(
+    ("supply", "exhaust", "goal", "verdict"),
+    [
+        (1.05, 1.0, (0.0, 0.1), "within the goal"),
+        (0.995, 1.0, (0.0, 0.1), "even: the sign is left to chance"),
+        (0.95, 1.0, (0.0, 0.1), "more air out than in"),
+        (1.2, 1.0, (0.0, 0.1), "more air in than out"),
+        (0.995, 1.0, (-0.05, 0.05), "within the goal"),
+        (1.0, -0.2, (0.0, 0.1), "the exhaust stream runs backwards"),
+    ],
+)
+def test_the_balance_in_words(supply, exhaust, goal, verdict):
+    ratio = (supply - exhaust) / max(abs(supply), abs(exhaust))
+    assert _balance_verdict(supply, exhaust, ratio, goal) == verdict
