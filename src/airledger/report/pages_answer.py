@@ -133,10 +133,13 @@ def biggest_hood(outcome: Outcome, system: str) -> Section | None:
     if told:
         most = max(told, key=lambda row: figure(row["hood_m3s"]))
         flow = text(figure(most["hood_m3s"]), "air flow", system)
-        sentence = f"{capital(str(most['opening']))} carries a hood of up to {flow}."
+        opening = str(most["opening"])
+        many = opening.startswith("two ")
+        sentence = f"{capital(opening)} opening{'s carry' if many else ' carries'} a hood of up to {flow}."
     section = Section(sentence, own_page=False)
     keys = ("opening", "hood_m3s", "hood_with_dryer_m3s", "bound_by", "limit")
     section.blocks.append(table(ducts, keys, system))
+    section.whole = True
     return section
 
 

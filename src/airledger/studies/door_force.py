@@ -18,6 +18,7 @@ from airledger.search.wording import amount, capital, pascals
 from airledger.search.work import Work
 from airledger.search.worst import (
     HELD_SHUT,
+    Solve,
     Survey,
     direction_of,
     leaf_doors,
@@ -54,7 +55,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     """
     del options
     judged, found = work.limits(), work.survey()
-    rows = [*named_rows(house, work, judged), *worst_rows(found, judged)]
+    rows = [*named_rows(house, work, judged), *worst_rows(found, judged, work.solver(house))]
     cures = cure_rows(house, work, rows)
     findings = [*_force_findings(house, rows, cures, judged), *_piston_findings(house)]
     return Result(tuple(findings), {"doors": tuple(rows), "cure": tuple(cures)})
@@ -104,7 +105,7 @@ def _row(door: str, state: str, tightness: float, force: float, judged: Limits, 
     }
 
 
-def worst_rows(found: Survey, judged: Limits) -> list[Row]:
+def worst_rows(found: Survey, judged: Limits, solve: Solve) -> list[Row]:
     """Every door in its worst state.
 
     Parameters
@@ -113,6 +114,8 @@ def worst_rows(found: Survey, judged: Limits) -> list[Row]:
         the normal states, solved [-]
     judged : Limits
         the limits [-]
+    solve : callable
+        settings to readout [-]
     """
     listed = []
     worst = worst_of(found, judged)
@@ -124,7 +127,9 @@ def worst_rows(found: Survey, judged: Limits) -> list[Row]:
             tightness = taken["tightness"].settings[0][1]
             verdict = force_verdict(one.value, judged.door_pull)
             row = _row(one.target, names[int(found.numbers[one.place])], tightness, one.value, judged, verdict)
-            listed.append(row)
+            seen = solve(found.listing.settings(found.numbers[one.place : one.place + 1]))
+            difference = seen.door_difference(opening_named(found.listing.house, one.target))
+            listed.append(row | {"difference_pa": float(difference[0])})
     return listed
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House, Price
+from airledger.quantities import within_words
 from airledger.search import make_up_words as words
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, screened, verified
@@ -73,14 +74,22 @@ def run(house: House, options: Any, work: Work) -> Result:
         "options": rows,
         "recommendation": [recommendation],
         "misses": _misses(judged, place),
-        "actions": [
-            {"order": order, "action": action, "detail": detail}
-            for order, (action, detail) in enumerate(words.actions(judged[0], place, judged[1:]), 1)
-        ],
+        "actions": _actions(judged, place, bills[0]),
     }
     figures = {"pressure_by_size": _by_size(tried)}
     findings = _findings(tried, place, trial.judged)
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
+
+
+def _actions(judged: Sequence[Judged], place: Slots, cost: Bill) -> list[Row]:
+    """Three actions; what has to be built carries its price and who builds it."""
+    listed: list[Row] = []
+    for order, (action, detail) in enumerate(words.actions(judged[0], place, judged[1:]), 1):
+        told = detail
+        if action.startswith("Frame") and cost.price is not None:
+            told = f"{detail}; {within_words(cost.price, 'money')} in all: {', '.join(cost.trades)}"
+        listed.append({"order": order, "action": action, "detail": told})
+    return listed
 
 
 def ranked(judged: Sequence[Judged], house: House, place: Slots) -> list[Judged]:
