@@ -64,12 +64,21 @@ def in_table(entry: Any, file: str, what: str, source: str = "", tag: str = "") 
 
 def in_code(path: Path, file: str) -> Iterator[Use]:
     """The `Source("name", "tag")` and the Reference lines of a module."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    within = {
+        id(inner): outer.name
+        for outer in ast.walk(tree)
+        if isinstance(outer, ast.FunctionDef)
+        for inner in ast.walk(outer)
+    }
+    for node in ast.walk(tree):
         if isinstance(node, ast.Call) and ast.unparse(node.func).rpartition(".")[2] == "Source":
             given = [*node.args, *(keyword.value for keyword in node.keywords)]
             words = [word.value for word in given if isinstance(word, ast.Constant) and isinstance(word.value, str)]
             if len(words) == 2:
-                yield Use(words[0] or WORDS[weakest(words[1])], weakest(words[1]), file, f"line {node.lineno}")
+                yield Use(
+                    words[0] or WORDS[weakest(words[1])], weakest(words[1]), file, within.get(id(node), path.stem)
+                )
         if isinstance(node, ast.FunctionDef | ast.ClassDef):
             docstring = " ".join((ast.get_docstring(node) or "").partition("Reference: ")[2].split())
             if docstring:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from airledger.quantities import number, text
 from airledger.report import option_curve
 from airledger.report.blocks import Section, capital, sentence, table
@@ -32,6 +34,7 @@ def options(outcome: Outcome, system: str) -> Section | None:
     section.words(sentence(more))
     if advice:
         section.words(sentence(str(advice.get("wait") or "")))
+    _law(section, rows(outcome, "make_up_air", "law"))
     series = dict(outcome.results["make_up_air"].figures.get("pressure_by_size", {}))
     if len(series.get("likely", ())) > 1:
         section.heading("One opening with a motorized damper: how hard the house is still pulled")
@@ -55,6 +58,20 @@ def options(outcome: Outcome, system: str) -> Section | None:
     if not outcome.house.prices:
         section.words("Prices come from the invented list that ships with the program: put in your own.", True)
     return section
+
+
+def _law(section: Section, verdicts: Sequence[Row]) -> None:
+    """What the code asks, a line a rule: the verdict, why, where it stands, and whether that was seen in print."""
+    if not verdicts:
+        return
+    section.heading("What the code asks")
+    for row in verdicts:
+        hedge = "" if row["confirmed"] == "yes" else ", unconfirmed"
+        place = ", ".join(str(row[key]) for key in ("section", "edition") if row[key])
+        machine = f"{row['machine']}: " if row["machine"] else ""
+        section.words(
+            f"{machine}{row['verdict']}. {capital(str(row['text']))}: {row['formula']} ({place}{hedge}).", True
+        )
 
 
 OPTION_KEYS = (

@@ -42,7 +42,6 @@ class Case:
     machine: Exhausting | None
     flow: float
     over: float
-    system: str
 
     def show(self, flow: float) -> str:
         """A flow as printed.
@@ -52,7 +51,7 @@ class Case:
         flow : float
             a volume flow [m3/s]
         """
-        return quantities.text(flow, "air flow", self.system)
+        return quantities.within_words(flow, "air flow")
 
     @property
     def compared(self) -> str:

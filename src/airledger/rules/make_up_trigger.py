@@ -47,15 +47,13 @@ class Verdict:
     ruling: str = ""
 
 
-def make_up_trigger(house: HouseLike, system: str = "ip") -> tuple[Verdict, ...]:
+def make_up_trigger(house: HouseLike) -> tuple[Verdict, ...]:
     """What the code of the house's place asks about make-up air: a verdict for each rule and machine that it meets.
 
     Parameters
     ----------
     house : HouseLike
         the house: place, rooms, exhausts, appliances, ventilator, rulings [-]
-    system : str
-        ``ip`` or ``si``: how the formulas print their numbers [-]
 
     Reference
     ---------
@@ -63,15 +61,15 @@ def make_up_trigger(house: HouseLike, system: str = "ip") -> tuple[Verdict, ...]
     """
     place = jurisdiction(house.site.place)
     if not place.looked_up:
-        return (_with_ruling(_not_looked_up(house, system), house),)
+        return (_with_ruling(_not_looked_up(house), house),)
     rules = {rule["key"]: rule for rule in table(_TABLE)["rule"]}
     keys = [*place.rules, *([] if "canada test" in place.rules else ["appliances disturbed"]), "two largest fans"]
-    verdicts = [verdict for key in keys for verdict in of_rule(rules[key], house, system)]
-    verdicts += _silences(place, rules, house, system)
+    verdicts = [verdict for key in keys for verdict in of_rule(rules[key], house)]
+    verdicts += _silences(place, rules, house)
     return tuple(_with_ruling(verdict, house) for verdict in verdicts)
 
 
-def named_rule(key: str, house: HouseLike, system: str = "ip") -> tuple[Verdict, ...]:
+def named_rule(key: str, house: HouseLike) -> tuple[Verdict, ...]:
     """What one rule of the table would say about a house, wherever the house stands.
 
     Parameters
@@ -80,8 +78,6 @@ def named_rule(key: str, house: HouseLike, system: str = "ip") -> tuple[Verdict,
         the rule's key in rules/tables/make_up_air.toml [-]
     house : HouseLike
         the house [-]
-    system : str
-        ``ip`` or ``si`` [-]
 
     Raises
     ------
@@ -94,7 +90,7 @@ def named_rule(key: str, house: HouseLike, system: str = "ip") -> tuple[Verdict,
     """
     for rule in table(_TABLE)["rule"]:
         if rule["key"] == key:
-            return tuple(of_rule(rule, house, system))
+            return tuple(of_rule(rule, house))
     raise KeyError(key)
 
 
@@ -121,7 +117,7 @@ def overall(verdicts: tuple[Verdict, ...]) -> str:
     return min((verdict.verdict for verdict in verdicts), key=VERDICTS.index, default="silent")
 
 
-def of_rule(rule: dict[str, Any], house: HouseLike, system: str) -> list[Verdict]:
+def of_rule(rule: dict[str, Any], house: HouseLike) -> list[Verdict]:
     """The verdicts of one rule: one a machine it speaks of, or one for the house where it names none.
 
     Parameters
@@ -130,15 +126,13 @@ def of_rule(rule: dict[str, Any], house: HouseLike, system: str) -> list[Verdict
         the rule as it stands in the table [-]
     house : HouseLike
         the house [-]
-    system : str
-        ``ip`` or ``si`` [-]
     """
     over = units.parse(rule["over"], "flow")
     machines: list[Exhausting | None] = [e for e in house.exhausts if e.kind in rule["machines"]]
     verdicts = []
     for machine in machines if rule["machines"] else [None]:
         flow = most_it_can_move(machine) if machine else 0.0
-        answer = CONDITIONS[rule["condition"]](Case(rule, house, machine, flow, over, system))
+        answer = CONDITIONS[rule["condition"]](Case(rule, house, machine, flow, over))
         if answer is not None:
             verdicts.append(_verdict(rule, machine, answer, flow, over))
     return verdicts
@@ -165,7 +159,7 @@ def _verdict(rule: dict[str, Any], machine: Exhausting | None, answer: Answer, f
     )
 
 
-def _silences(place: Jurisdiction, rules: dict[str, dict[str, Any]], house: HouseLike, system: str) -> list[Verdict]:
+def _silences(place: Jurisdiction, rules: dict[str, dict[str, Any]], house: HouseLike) -> list[Verdict]:
     """The machines of which the rules looked up for the place say nothing."""
     spoken = {kind for key in place.rules for kind in rules[key]["machines"]}
     return [
@@ -178,7 +172,7 @@ def _silences(place: Jurisdiction, rules: dict[str, dict[str, Any]], house: Hous
             code=place.code,
             section="",
             edition=place.edition,
-            formula=f"{quantities.text(most_it_can_move(fan), 'air flow', system)} rated",
+            formula=f"{quantities.within_words(most_it_can_move(fan), 'air flow')} rated",
             asks="",
             source=place.source,
             confirmed=place.source.confirmed,
@@ -189,7 +183,7 @@ def _silences(place: Jurisdiction, rules: dict[str, dict[str, Any]], house: Hous
     ]
 
 
-def _not_looked_up(house: HouseLike, system: str) -> Verdict:
+def _not_looked_up(house: HouseLike) -> Verdict:
     largest = max((most_it_can_move(fan) for fan in fans(house)), default=0.0)
     words = (
         f"{NOT_LOOKED_UP}: model codes differ; the residential one of 2015 and later asks past 400 cfm only where fuel "
@@ -204,7 +198,7 @@ def _not_looked_up(house: HouseLike, system: str) -> Verdict:
         code="unknown",
         section="unknown",
         edition="unknown",
-        formula=f"largest machine: {quantities.text(largest, 'air flow', system)} rated",
+        formula=f"largest machine: {quantities.within_words(largest, 'air flow')} rated",
         asks="",
         source=Source("", "memory"),
         confirmed=False,

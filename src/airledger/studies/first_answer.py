@@ -74,7 +74,7 @@ def run(house: House, options: Options | None, work: Work) -> Result:
     judged = work.limits()
     pulls = pulled(house, work.solver(house), judged)
     said = options.said or house
-    verdicts = make_up_trigger(said, options.system)
+    verdicts = make_up_trigger(said)
     tables = work.result("make_up_air").tables
     ducts = work.result("biggest_hood").tables.get("ducts", ())
     biggest = [{key: row.get(key) for key in DUCT_KEYS} for row in ducts if _is_shown(row, options.wall_duct)]

@@ -10,6 +10,8 @@ from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House, Price
 from airledger.quantities import within_words
+from airledger.rules.law_words import law_findings, law_row
+from airledger.rules.make_up_trigger import make_up_trigger
 from airledger.search import make_up_words as words
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, screened, verified
@@ -26,7 +28,7 @@ name = "make_up_air"
 needs = ("site", "envelope", "rooms", "exhausts")
 reads = (
     "house", "levels", "rulings", "people", "openings", "ventilator", "make-up air", "appliances", "states", "limits",
-    "stages", "prices",
+    "stages", "prices", "rules",
 )  # fmt: skip
 after: tuple[str, ...] = ()
 
@@ -69,15 +71,17 @@ def run(house: House, options: Any, work: Work) -> Result:
     bills = [bill(parts_of(one.option, place, house), prices) for one in judged]
     tried = [(one, doing[one.option], cost) for one, cost in zip(judged, bills, strict=True)]
     rows = [_option_row(rank, entry, trial, house) for rank, entry in enumerate(tried, 1)]
+    verdicts = make_up_trigger(house)
     recommendation = _recommendation(tried, place, trial.judged)
     tables: dict[str, Sequence[Row]] = {
         "options": rows,
         "recommendation": [recommendation],
         "misses": _misses(judged, place),
         "actions": _actions(judged, place, bills[0]),
+        "law": [law_row(verdict) for verdict in verdicts],
     }
     figures = {"pressure_by_size": _by_size(tried)}
-    findings = _findings(tried, place, trial.judged)
+    findings = [*_findings(tried, place, trial.judged), *law_findings(verdicts, name)]
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
 
 
