@@ -20,7 +20,8 @@ def demo(folder: Path, units: str) -> int:
     houses = runs.write_examples(folder)
     outcome = runs.study(runs.load(houses[0]), beside=folder, deepest=2_000)
     written = report.write(outcome, folder, units)
-    click.echo(f"{outcome.house.name}: {report.in_units(outcome.headline, units)}")
+    first, _, rest = report.in_units(outcome.headline, units).partition(". ")
+    click.echo(f"{outcome.house.name}: {first}; {rest[:1].lower()}{rest[1:]}")
     paper = next((path for path in written if path.suffix == ".pdf"), written[0])
     click.echo(f"Open next: {paper}; then change {houses[0]} and run: airledger study {houses[0]} --out {folder}")
     return 0
