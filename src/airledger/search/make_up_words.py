@@ -341,8 +341,20 @@ def _holes(sizes: list[int]) -> list[str]:
         if sizes.count(size) > 1:
             holes.append(f"two {size} in sleeves with {grille_words(size)} grilles")
         else:
-            holes.append(f"a {size} in sleeve with a {grille_words(size)} grille")
+            holes.append(f"{with_article(f'{size} in sleeve')} with {with_article(grille_words(size))} grille")
     return holes
+
+
+def with_article(size: str) -> str:
+    """A size with a or an before it, as it is spoken.
+
+    Parameters
+    ----------
+    size : str
+        words that begin with a whole number, for example 8 in sleeve [-]
+    """
+    number = size.split(maxsplit=1)[0]
+    return f"{'an' if number[0] == '8' or number in ('11', '18') else 'a'} {size}"
 
 
 def _sizes(option: Option, place: Slots) -> list[int]:
