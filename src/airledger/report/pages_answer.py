@@ -196,7 +196,7 @@ def worst(outcome: Outcome, system: str) -> Section | None:
     fans = rows(outcome, "depressurization", "fans")
     if fans:
         section.heading("What each fan really moves")
-        section.blocks.append(table(fans, ("state", "machine", "rated_m3s", "real_m3s", "share_ratio"), system))
+        section.blocks.append(table(fans, ("state", "machine", "rated_m3s", "real_m3s", "low_m3s", "known_by"), system))
     return section
 
 

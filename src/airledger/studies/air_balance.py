@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from airledger.findings import Finding
+from airledger.house.assemble import LEAST_LEFT
 from airledger.house.house import House
 from airledger.house.ledger import Flow, StateResult
 from airledger.house.operating_state import SEASON, OperatingState, Settings, full_flow, speeds_of, ventilator_settings
@@ -59,6 +60,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     yearly = yearly_rows(house, work)
     tables = {"account": accounts, "sources": sources, "ventilator": balance, "yearly_air": yearly}
     findings = [*_yearly_findings(yearly), *_balance_findings(house, balance), *_source_findings(sources)]
+    findings += _envelope_findings(seen.model.left_for_envelope)
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()})
 
 
@@ -304,6 +306,18 @@ def _balance_findings(house: House, rows: list[Row]) -> list[Finding]:
             _finding("ventilator_balance", severity, ("ventilator", str(row["state"])), (message, action), (ratio, "-"))
         )
     return listed
+
+
+def _envelope_findings(left: float) -> list[Finding]:
+    """The openings of the file take most of what the house was tested to leak."""
+    if left >= LEAST_LEFT:
+        return []
+    taken = 100 * (1 - left)
+    message = (
+        f"The openings in the file pass {taken:.0f} % of what the house leaks at 50 Pa: the envelope gets the rest."
+    )
+    action = "check what was sealed during the blower-door test, and list it under  taped at the test"
+    return [_finding("little_left", "caution", ("envelope", ""), (message, action), (left, "-"))]
 
 
 def _source_findings(sources: list[Row]) -> list[Finding]:

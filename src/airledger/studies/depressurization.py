@@ -11,8 +11,8 @@ import numpy as np
 from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House
-from airledger.house.operating_state import full_flow
 from airledger.search.beside import beside_the_pull
+from airledger.search.capture import capture_rows
 from airledger.search.faults import Fault, failed, faults_of
 from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
@@ -58,7 +58,8 @@ def run(house: House, options: Any, work: Work) -> Result:
         *_search_findings(found),
         *beside_the_pull(name, found, work.solver(house), worst[0]),
     ]
-    tables: dict[str, Sequence[Row]] = {"named": named, "worst": [*rows, *faults], "fans": fan_rows(house, work)}
+    fans = capture_rows(house, work.named_at(None), [state.name for state in work.named()])
+    tables: dict[str, Sequence[Row]] = {"named": named, "worst": [*rows, *faults], "fans": fans}
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()})
 
 
@@ -165,36 +166,6 @@ def fault_rows(found: Survey, judged: Limits, house: House, work: Work) -> list[
             if one.kind in ("house", "appliance"):
                 listed.append(worst_row(tried, one, fault.name, fault))
     return listed
-
-
-def fan_rows(house: House, work: Work) -> list[Row]:
-    """What each machine really moves in each named state in which it runs.
-
-    Parameters
-    ----------
-    house : House
-        its machines [-]
-    work : Work
-        for the named states [-]
-    """
-    seen = work.named_at(None)
-    listed: list[Row] = []
-    for exhaust in house.exhausts:
-        if full_flow(exhaust) > 0:
-            rated, real = seen.rated_flow(exhaust.name), seen.machine_flow(exhaust.name)
-            for index, state in enumerate(work.named()):
-                if rated[index] > 0:
-                    listed.append(
-                        {
-                            "state": state.name,
-                            "machine": exhaust.name,
-                            "rated_m3s": float(rated[index]),
-                            "real_m3s": float(real[index]),
-                            "share_ratio": float(real[index] / rated[index]),
-                        }
-                    )
-    order = {state.name: index for index, state in enumerate(work.named())}
-    return sorted(listed, key=lambda row: order[str(row["state"])])
 
 
 def _pressure_finding(row: Row, judged: Limits, state: str, code: str, where: str) -> Finding:

@@ -1,0 +1,55 @@
+"""What machines really move, with both ends where only a rating is known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from airledger import runs
+from airledger.house.house import Exhaust
+from airledger.io.house_file import loads
+from airledger.search.capture import SHUT_OFF, least_flow
+from airledger.units import CFM
+from tests.houses import CHECK_HOUSE
+
+HOOD = Exhaust("hood", "hood", "house", (("low", 300 * CFM), ("high", 600 * CFM)))
+
+
+def test_at_rest_a_machine_moves_its_rating():
+    rated = np.array([600.0, 300.0]) * CFM
+    assert least_flow(HOOD, rated, np.zeros(2)) == pytest.approx(rated)
+
+
+def test_the_harder_the_house_is_pulled_the_less_it_moves_down_to_nothing():
+    pulled = -np.array([0.0, 20.0, 88.0, 200.0, 400.0])
+    flows = least_flow(HOOD, np.full(5, 600 * CFM), pulled)
+    assert (np.diff(flows) <= 0).all()
+    assert flows[-1] == 0.0
+    assert flows[2] == pytest.approx(600 * CFM * np.sqrt((1 - 113 / SHUT_OFF) / (1 - 25 / SHUT_OFF)))
+
+
+def test_a_slower_machine_gives_up_sooner():
+    low, high = least_flow(HOOD, np.array([300.0, 600.0]) * CFM, np.array([-40.0, -40.0]))
+    assert low / (300 * CFM) < high / (600 * CFM)
+
+
+def test_both_ends_stand_in_the_table():
+    outcome = runs.study(loads(CHECK_HOUSE, "x.yaml"), ("depressurization",))
+    (row,) = [r for r in outcome.results["depressurization"].tables["fans"] if r["state"] == "cooking"]
+    assert row["real_m3s"] == pytest.approx(600 * CFM)
+    assert 0.5 < row["low_m3s"] / row["real_m3s"] < 0.9
+    assert row["known_by"].startswith("its rating")
+
+
+def test_openings_that_take_most_of_the_tested_leakage_are_a_caution():
+    text = CHECK_HOUSE.replace(
+        "make-up air: none",
+        "make-up air:\n  hole: {into: house, duct: {size: 8 in round}, run: [loss: 3], damper: none}",
+    )
+    outcome = runs.study(loads(text, "x.yaml"), ("air_balance",))
+    (finding,) = [f for f in outcome.findings if f.code == "little_left"]
+    assert finding.severity == "caution"
+    assert 0.0 < finding.value < 0.4
+    assert not [
+        f for f in runs.study(loads(CHECK_HOUSE, "x.yaml"), ("air_balance",)).findings if f.code == "little_left"
+    ]
