@@ -40,7 +40,8 @@ HEADINGS = {
     "why": "because",    "hood_m3s": "hood moves", "hood_rated_m3s": "hood rated", "hood_share_ratio": "hood share",
     "make_up_m3s": "make-up air",
     "make_up_share_ratio": "make-up share of rated", "balance_ratio": "supply over exhaust",
-    "low_m3s": "on a usual curve", "known_by": "known by", "goal_low_ratio": "goal, from", "goal_high_ratio": "goal, to",
+    "low_m3s": "on a usual curve",
+    "known_by": "known by", "goal_low_ratio": "goal, from", "goal_high_ratio": "goal, to",
 }  # fmt: skip
 
 
