@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from importlib import resources
 
 import pytest
 from click.testing import CliRunner
@@ -23,6 +24,9 @@ def at(tmp_path):
         return str(path)
 
     return write
+
+
+TERN = resources.files("airledger").joinpath("examples/tern-street-14.yaml")
 
 
 def called(*arguments):
@@ -84,6 +88,14 @@ def test_json_is_one_object_and_nothing_else(at):
 def test_two_runs_are_byte_equal(at):
     path = at(TWO_ROOMS)
     assert called("study", path, "--json").stdout == called("study", path, "--json").stdout
+
+
+def test_two_runs_of_the_example_leave_the_same_bytes_in_every_file(tmp_path):
+    for folder in ("one", "two"):
+        assert called("study", TERN, "--out", tmp_path / folder).exit_code == 1
+    one, two = ({p.name: p.read_bytes() for p in (tmp_path / folder).iterdir()} for folder in ("one", "two"))
+    assert len(one) > 20
+    assert one == two
 
 
 @pytest.mark.parametrize("name", ["air-balance", "depressurization", "door-force", "make-up-air", "biggest-hood"])

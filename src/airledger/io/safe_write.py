@@ -54,10 +54,12 @@ def write_bytes(path: str | Path, data: bytes) -> Path:
             os.fsync(file.fileno())
         os.chmod(temporary, kept)
         os.replace(temporary, target)
-    except OSError as problem:
+    except BaseException as problem:  # Ctrl-C too leaves no scrap
         with contextlib.suppress(OSError):
             os.unlink(temporary)
-        raise InputError(_words(path, problem)) from None
+        if isinstance(problem, OSError):
+            raise InputError(_words(path, problem)) from None
+        raise
     return target
 
 

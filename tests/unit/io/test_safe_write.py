@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import errno
 import os
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -48,6 +51,36 @@ def test_a_full_disk_leaves_the_old_file_and_no_scrap(
     monkeypatch.undo()
     assert file.read_text(encoding="utf-8") == "old"
     assert os.listdir(tmp_path) == ["house.yaml"]
+
+
+@pytest.mark.parametrize("call", ["fsync", "replace"])
+def test_an_interrupted_write_leaves_the_old_file_and_no_scrap(
+    call: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "house.yaml"
+    file.write_text("old", encoding="utf-8")
+
+    def interrupted(*_: object, **__: object) -> object:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, call, interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        safe_write.write_text(file, "new")
+    monkeypatch.undo()
+    assert file.read_text(encoding="utf-8") == "old"
+    assert os.listdir(tmp_path) == ["house.yaml"]
+
+
+def test_a_program_that_is_killed_while_it_writes_leaves_the_old_file(tmp_path: Path) -> None:
+    file = tmp_path / "house.yaml"
+    file.write_text("old", encoding="utf-8")
+    dies = (
+        "import os, signal, sys\nfrom airledger.io import safe_write\n"
+        "os.replace = lambda *_: os.kill(os.getpid(), signal.SIGKILL)\nsafe_write.write_text(sys.argv[1], 'new')\n"
+    )
+    done = subprocess.run([sys.executable, "-c", dies, str(file)], check=False)
+    assert done.returncode == -signal.SIGKILL
+    assert file.read_text(encoding="utf-8") == "old"
 
 
 def test_what_is_in_the_way_is_said(tmp_path: Path) -> None:
