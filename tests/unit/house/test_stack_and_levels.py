@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fluids
 import numpy as np
 import psychrolib
 import pytest
@@ -148,3 +149,43 @@ def test_a_window_between_unequal_air_breathes_both_ways() -> None:
     flows = [f for f in solved(text).state(0, "rest").flows if f.through == "window"]
     assert {(f.from_, f.to) for f in flows} == {("outdoors", "house"), ("house", "outdoors")}
     assert min(f.volume_flow for f in flows) > 5 * CFM
+
+
+CHIMNEY = """
+house: chimney
+site:
+  elevation: 0 ft
+  winter: {outdoors: -10 C, dew point: -15 C, indoors: 20 C, humidity: 40 %}
+envelope: {tightness: 30 ach50, exponent: 0.65, taped at the test: [fan], leaks: {low: {share: 100 %, height: 0 m}}}
+rooms: {house: {area: 100 m2, ceiling: 3 m}}
+exhausts:
+  fan:
+    room: house
+    speeds: {on: 100 L/s}
+    fan curve: {at: on, points: [[0 L/s, 200 Pa], [60 L/s, 120 Pa], [100 L/s, 0 Pa]]}
+    duct: {size: 0.15 m round, made of: galvanized}
+    run: [straight: 5 m up, loss: 2]
+make-up air: none
+states: {rest: {}}
+"""
+
+
+def test_a_warm_duct_that_goes_up_draws_by_its_own_column() -> None:
+    """A stopped fan is a resistance; the column from mid-room up through 5 m of duct drives air out through it."""
+    indoor = air(20.0, psychrolib.GetHumRatioFromRelHum(20.0, 0.40, 101325.0))
+    outdoor = air(-10.0, psychrolib.GetHumRatioFromTDewPoint(-15.0, 101325.0))
+    readout = solved(CHIMNEY)
+    pressure = float(readout.house_pressure()[0])
+    drive = pressure + (outdoor[0] - indoor[0]) * GRAVITY * (1.5 + 5.0)
+    place = readout.model.nodes.index("fan/duct")
+    inside_fan = float(readout.solution.pressure[place, 0])  # gauge at the fan's height, mid-room
+    at_fan = pressure + (outdoor[0] - indoor[0]) * GRAVITY * 1.5
+    flow = float(readout.machine_flow("fan")[0])
+    area = np.pi / 4 * 0.15**2
+    reynolds = indoor[0] * flow / area * 0.15 / indoor[2]
+    assert reynolds > 4000
+    factor = fluids.friction.Colebrook(reynolds, 9e-5 / 0.15, tol=-1)
+    duct = (factor * 5 / 0.15 + 2) * indoor[0] * (flow / area) ** 2 / 2
+    assert flow > 0.005
+    assert at_fan > inside_fan  # the fan resists
+    assert (at_fan - inside_fan) + duct == pytest.approx(drive, rel=1e-6)
