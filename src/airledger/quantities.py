@@ -88,8 +88,15 @@ QUANTITIES: dict[str, Quantity] = {
             "heat per flow",
             "W s/m3",
             "ws_m3",
-            Shown("Btu/h per cfm", units.BTU / 3600 / units.CFM, 1),
+            Shown("Btu/h per 100 cfm", units.BTU / 3600 / (100 * units.CFM), 0),
             Shown("W per L/s", 1e3, 1),
+        ),
+        Quantity(
+            "water per flow",
+            "kg/m3",
+            "kg_m3",
+            Shown("pints/h per 100 cfm", 0.998 * units.PINT * 1000 / 3600 / (100 * units.CFM), 1),
+            Shown("g/h per L/s", 1e-3 / 3600 / 1e-3, 1),
         ),
     )
 }

@@ -11,6 +11,7 @@ from airledger.studies.protocol import Cell
 ENDINGS = {
     "_heat_per_flow_ws_m3": "heat per flow",
     "heat_per_flow_ws_m3": "heat per flow",
+    "water_per_flow_kg_m3": "water per flow",
     "mass_flow_kgs": "mass flow",
     "water_kgs": "water flow",
     "_kgs": "mass flow",

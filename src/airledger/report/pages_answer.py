@@ -42,7 +42,7 @@ def options(outcome: Outcome, system: str) -> Section | None:
     _misses(section, outcome, system)
     shown = _chosen(ranked)
     section.heading("What comes in with the make-up air, in summer")
-    keys = ("option", "heat_w", "water_kgs", "heat_per_flow_ws_m3", "grille_speed_ms")
+    keys = ("option", "heat_w", "water_kgs", "heat_per_flow_ws_m3", "water_per_flow_kg_m3", "grille_speed_ms")
     section.blocks.append(table(shown[:5], keys, system, size=8.2))
     which = "best first" if len(shown) == len(ranked) else "the best three, then the best of each other kind"
     widths = {"option": 3.4, "holds": 1.2, "tight_to_loose": 0, "hood_moves": 0}

@@ -175,6 +175,7 @@ def _option_row(rank: int, tried: Tried, trial: Trial, house: House) -> Row:
         "heat_w": doing.heat,
         "water_kgs": doing.water,
         "heat_per_flow_ws_m3": doing.heat / doing.real if doing.real > 1e-6 else None,
+        "water_per_flow_kg_m3": doing.water / doing.real if doing.real > 1e-6 else None,
         "grille_speed_ms": grille_speed(doing.make_up, option, place),
         "wall_space": space or None,
         "cavity": cavity or None,

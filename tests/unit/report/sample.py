@@ -75,6 +75,7 @@ def results(states: tuple[StateResult, ...]) -> dict[str, Result]:
             "heat_w": 6200.0,
             "water_kgs": 0.0031,
             "heat_per_flow_ws_m3": 18000.0,
+            "water_per_flow_kg_m3": 0.006,
             "grille_speed_ms": 2.4,
             "wall_space": "16 in x 16 in",
             "cavity": "2x6",

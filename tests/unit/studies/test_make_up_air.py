@@ -135,6 +135,7 @@ def test_make_up_air_is_a_slug_of_water():
     pints = row["water_kgs"] * 3600 / 0.4720
     assert pints == pytest.approx(30, abs=3)
     assert row["heat_per_flow_ws_m3"] == pytest.approx(row["heat_w"] / row["hood_m3s"])
+    assert row["water_per_flow_kg_m3"] == pytest.approx(row["water_kgs"] / row["hood_m3s"])
 
 
 def test_a_hold_back_is_priced_and_its_fault_is_harmless():
