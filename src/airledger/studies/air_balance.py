@@ -28,6 +28,8 @@ after: tuple[str, ...] = ()
 COLD_WINTER = 5.0
 SET_WITHIN = 0.01
 WITHIN, EVEN = "within the goal", "even: the sign is left to chance"
+STILL = 1e-4
+NEAR_THE_AIM = 0.02
 LEAST_SHARE = 5e-4
 SEAL_FIRST = "seal the wall and door between it and the house before the pull is cured elsewhere"
 GOALS = {
@@ -184,8 +186,7 @@ def ventilator_rows(house: House, states: Sequence[StateResult], seen: Readout) 
     listed: list[Row] = []
     for index, state in enumerate(states):
         supply, exhaust = float(flows[0][index]), float(flows[1][index])
-        larger = max(abs(supply), abs(exhaust))
-        ratio = (supply - exhaust) / larger if larger > 1e-4 else None
+        ratio = _balance(supply, exhaust)
         listed.append(
             {
                 "state": state.name,
@@ -194,24 +195,31 @@ def ventilator_rows(house: House, states: Sequence[StateResult], seen: Readout) 
                 "balance_ratio": ratio,
                 "goal_low_ratio": low,
                 "goal_high_ratio": high,
-                "verdict": _balance_verdict(supply, exhaust, ratio, (low, high)),
+                "verdict": _balance_verdict(supply, exhaust, (low, high)),
             }
         )
     return listed
 
 
-def _balance_verdict(supply: float, exhaust: float, ratio: float | None, goal: tuple[float, float]) -> str:
+def _balance(supply: float, exhaust: float) -> float | None:
+    """Supply over exhaust as a share of the larger; None where the unit is off or a stream runs backwards."""
+    larger = max(supply, exhaust)
+    return (supply - exhaust) / larger if larger > STILL and min(supply, exhaust) >= 0 else None
+
+
+def _balance_verdict(supply: float, exhaust: float, goal: tuple[float, float]) -> str:
     """The balance in words; where the goal begins or ends at even, even leaves the sign to chance."""
+    ratio = _balance(supply, exhaust)
     if ratio is None:
-        return "off"
-    if min(supply, exhaust) < 0:
+        if max(abs(supply), abs(exhaust)) <= STILL:
+            return "off"
         return f"the {'exhaust' if exhaust < 0 else 'supply'} stream runs backwards"
     low, high = goal
     if abs(ratio) <= SET_WITHIN and 0.0 in goal:
         return EVEN
     if low <= ratio <= high:
         return WITHIN
-    return "more air out than in" if ratio < low else "more air in than out"
+    return "below the goal: too little in" if ratio < low else "above the goal: too much in"
 
 
 def climate(house: House) -> str:
@@ -284,28 +292,37 @@ def _yearly_findings(yearly: list[Row]) -> list[Finding]:
 
 
 def _balance_findings(house: House, rows: list[Row]) -> list[Finding]:
-    listed = []
-    everyday = [row for row in rows if row["balance_ratio"] is not None][:1]
-    for row in everyday:
-        ratio = amount(row["balance_ratio"])
-        low, high = amount(row["goal_low_ratio"]), amount(row["goal_high_ratio"])
-        good = row["verdict"] == WITHIN
-        kind = {"humid": "a humid climate", "cold": "a cold climate", "both": "a humid summer and a cold winter"}
-        where = kind.get(climate(house), "this climate")
-        message = (
-            f'In "{row["state"]}" supply is {100 * ratio:+.0f} % against exhaust; '
-            f"{where} asks for {100 * low:+.0f} to {100 * high:+.0f} %."
-        ).replace("-", "−")
-        if row["verdict"] == EVEN:
+    """How the first state in which the unit runs is balanced: that is how it is set."""
+    row = next((row for row in rows if row["verdict"] != "off"), None)
+    if row is None:
+        return []
+    state, verdict, value = str(row["state"]), str(row["verdict"]), None
+    low, high = amount(row["goal_low_ratio"]), amount(row["goal_high_ratio"])
+    if row["balance_ratio"] is None:
+        message = f'In "{state}" {verdict}: nothing can be said of its balance.'
+        told = (message, "take what pulls so hard out of that state, or give it make-up air")
+    else:
+        value = amount(row["balance_ratio"])
+        message = f'In "{state}" supply is {_percent(value)} % against exhaust; {_asked(climate(house), low, high)}.'
+        if verdict == EVEN:
             message += " Even is on the edge: a loading filter decides the sign."
-        severity = "ok" if good else "caution"
-        aim = 100 * (low + high) / 2
-        action = "" if good else f"set the balancing dampers by the unit's flow stations; aim for {aim:+.0f} %"
-        action = action.replace("-", "−")
-        listed.append(
-            _finding("ventilator_balance", severity, ("ventilator", str(row["state"])), (message, action), (ratio, "-"))
-        )
-    return listed
+        aim = (low + high) / 2
+        between = f"{_percent(aim - NEAR_THE_AIM)} to {_percent(aim + NEAR_THE_AIM)} %"
+        action = f"set the balancing dampers by the unit's flow stations; aim for {between}"
+        told = (message, "" if verdict == WITHIN else action)
+    severity = "ok" if verdict == WITHIN else "caution"
+    return [_finding("ventilator_balance", severity, ("ventilator", state), told, (value, "-"))]
+
+
+def _asked(kind: str, low: float, high: float) -> str:
+    where = {"humid": "a humid climate", "cold": "a cold climate", "both": "a humid summer and a cold winter"}
+    return f"{where.get(kind, 'this climate')} asks for {_percent(low)} to {_percent(high)} %"
+
+
+def _percent(ratio: float) -> str:
+    """A share in whole percent with its sign; none at even."""
+    whole = round(100 * ratio)
+    return f"{whole:+d}".replace("-", "−") if whole else "0"
 
 
 def _envelope_findings(left: float) -> list[Finding]:
@@ -341,7 +358,7 @@ def _source_findings(sources: list[Row]) -> list[Finding]:
 
 
 def _finding(
-    code: str, severity: str, place: tuple[str, str], told: tuple[str, str], figure: tuple[float, str]
+    code: str, severity: str, place: tuple[str, str], told: tuple[str, str], figure: tuple[float | None, str]
 ) -> Finding:
     """A finding of practice. place: where and state; told: message and action; figure: value and unit."""
     return Finding(
