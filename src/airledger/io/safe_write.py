@@ -48,18 +48,16 @@ def write_bytes(path: str | Path, data: bytes) -> Path:
     except (OSError, ValueError) as problem:
         raise InputError(_words(path, problem)) from None
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(temporary, kept)
-        os.replace(temporary, target)
-    except BaseException as problem:  # Ctrl-C too leaves no scrap
-        with contextlib.suppress(OSError):
-            os.unlink(temporary)
-        if isinstance(problem, OSError):
-            raise InputError(_words(path, problem)) from None
-        raise
+        with contextlib.ExitStack() as scrap:  # Ctrl-C too leaves none
+            scrap.callback(Path(temporary).unlink, missing_ok=True)
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            os.chmod(temporary, kept)
+            os.replace(temporary, target)
+    except OSError as problem:
+        raise InputError(_words(path, problem)) from None
     return target
 
 
