@@ -9,6 +9,7 @@ from airledger.report.account_text import account_states, hardest_first, state_l
 from airledger.report.blocks import Section, capital, table
 from airledger.report.facts import figure, rows, unit_of
 from airledger.report.outcome import Outcome
+from airledger.report.pressure_tape import pascals_text
 from airledger.report.two_sided_account import Line, gathered
 
 
@@ -120,7 +121,7 @@ def plans(outcome: Outcome, system: str) -> Section | None:
 
 
 def _plan_sentence(state: str, pressures: list[float]) -> str:
-    low, high = (number(value, "house pressure", "ip") for value in (min(pressures), max(pressures)))
+    low, high = (pascals_text(value) for value in (min(pressures), max(pressures)))
     if low == high:
         return f"{capital(state)}: every room stands at {low} Pa."
     return f"{capital(state)}: the rooms stand between {low} and {high} Pa."

@@ -10,9 +10,15 @@ from airledger.report.blocks import Section, capital, sentence, table
 from airledger.report.columns import cell_text
 from airledger.report.facts import figure, gates, limit, rows, running, worst_of_house
 from airledger.report.outcome import Outcome
+from airledger.report.pressure_tape import pascals_text
 from airledger.studies.protocol import Row
 
-BEST, MOST_OPTIONS, MOST_DOORS = 3, 10, 10
+BEST, MOST_OPTIONS, MOST_DOORS, MOST_AIR = 3, 10, 10, 5
+AIR_KEYS = ("option", "heat_w", "water_kgs", "heat_per_flow_ws_m3", "water_per_flow_kg_m3", "grille_speed_ms")
+BIGGEST_HOOD_WORDS = (
+    "What the hood really moves when the first tolerated limit is met, at the tight end of the tightness, whatever "
+    "its box says. Each opening has a motorized damper that opens with the machines, and they wait for it."
+)
 
 
 def options(outcome: Outcome, system: str) -> Section | None:
@@ -37,15 +43,12 @@ def options(outcome: Outcome, system: str) -> Section | None:
     _law(section, rows(outcome, "make_up_air", "law"))
     series = dict(outcome.results["make_up_air"].figures.get("pressure_by_size", {}))
     if len(series.get("likely", ())) > 1:
-        section.heading("One opening with a motorized damper: how hard the house is still pulled")
+        section.heading("One opening with a motorized damper, machines as listed: how hard the house is still pulled")
         section.picture("curve.svg", option_curve.drawing(series, gates(outcome), _prices(ranked), system))
     _misses(section, outcome, system)
-    shown = _chosen(ranked)
-    section.heading("What comes in with the make-up air, in summer")
-    keys = ("option", "heat_w", "water_kgs", "heat_per_flow_ws_m3", "water_per_flow_kg_m3", "grille_speed_ms")
-    section.blocks.append(table(shown[:5], keys, system, size=8.2))
+    shown = [_in_short(row) for row in _chosen(ranked)]
     which = "best first" if len(shown) == len(ranked) else "the best three, then the best of each other kind"
-    widths = {"option": 3.4, "holds": 1.2, "tight_to_loose": 0, "hood_moves": 0}
+    widths = {"option": 2.75, "holds": 1.4, "tight_to_loose": 0, "hood_moves": 0}
     section.blocks.append(
         {
             **table([_option(row, system) for row in shown], OPTION_KEYS, system, widths, 8.2),
@@ -55,6 +58,13 @@ def options(outcome: Outcome, system: str) -> Section | None:
     )
     if len(ranked) > len(shown):
         section.words(f"The other {len(ranked) - len(shown)} stand in make-up-air-options.csv.", True)
+    section.blocks.append(
+        {
+            **table(shown[:MOST_AIR], AIR_KEYS, system, size=8.2),
+            "whole": True,
+            "title": "What comes in with the make-up air, in summer",
+        }
+    )
     if not outcome.house.prices:
         section.words("Prices come from the invented list that ships with the program: put in your own.", True)
     return section
@@ -99,6 +109,11 @@ def _chosen(ranked: list[Row]) -> list[Row]:
     return kept if len(kept) <= MOST_OPTIONS else [*kept[: MOST_OPTIONS - 1], nothing]
 
 
+def _in_short(row: Row) -> Row:
+    """A row under the option's short name, where it has one."""
+    return {**row, "option": row.get("short") or row["option"]}
+
+
 def _option(row: Row, system: str) -> Row:
     """A row as printed: the option with what it needs below it, ranges and shares in words."""
     needs = " · ".join(
@@ -126,7 +141,7 @@ def _prices(ranked: list[Row]) -> dict[float, float]:
 
 
 def _misses(section: Section, outcome: Outcome, system: str) -> None:
-    missed = rows(outcome, "make_up_air", "misses")[:4]
+    missed = [_in_short(row) for row in rows(outcome, "make_up_air", "misses")[:4]]
     if missed:
         section.heading("Near misses")
         section.blocks.append(table(missed, ("option", "by_pa", "why"), system, {"option": 1, "why": 1.4}))
@@ -154,8 +169,9 @@ def biggest_hood(outcome: Outcome, system: str) -> Section | None:
         many = opening.startswith("two ")
         sentence = f"{capital(opening)} opening{'s carry' if many else ' carries'} a hood of up to {flow}."
     section = Section(sentence, own_page=False)
-    keys = ("opening", "hood_m3s", "hood_with_dryer_m3s", "bound_by", "limit")
+    keys = ("opening", "hood_m3s", "hood_with_dryer_m3s", "bound_by")
     section.blocks.append(table(ducts, keys, system))
+    section.words(BIGGEST_HOOD_WORDS, True)
     section.whole = True
     return section
 
@@ -176,8 +192,8 @@ def worst(outcome: Outcome, system: str) -> Section | None:
     section = Section("What each thing running does to the house.")
     house = worst_of_house(outcome)
     if house is not None:
-        pull = text(figure(house["pressure_pa"]), "house pressure", system)
-        section.sentence = sentence(f"The hardest pull found on the house is {pull}: {running(house).split(';')[0]}")
+        pull = pascals_text(figure(house["pressure_pa"]))
+        section.sentence = sentence(f"The hardest pull found on the house is {pull} Pa: {running(house).split(';')[0]}")
         section.words(search_words(outcome), True)
     if named:
         section.heading("As you named them")
@@ -201,12 +217,16 @@ def worst(outcome: Outcome, system: str) -> Section | None:
 
 
 def _told(found: tuple[Row, ...]) -> list[Row]:
-    """Rows that say what is running, and below it how doors stand and what failed."""
+    """Rows that say what is running, and below it how doors stand and what failed.
+
+    A door is moved by the difference across it, which stands with the doors; the pull on the house would mislead here.
+    """
     told: list[Row] = []
     for row in found:
         why = [part for part in str(row.get("why") or "").split("; ") if part and not _has_a_column(part, row)]
         first, *rest = [str(row["state"]), *why] if row.get("kind") == "fault" or not why else why
-        told.append({**row, "state": f"{first}\n{'; '.join(rest)}".strip()})
+        shown = {**row, "state": f"{first}\n{'; '.join(rest)}".strip()}
+        told.append({**shown, "pressure_pa": None} if row.get("target_kind") == "door" else shown)
     return told
 
 

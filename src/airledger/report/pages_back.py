@@ -9,7 +9,7 @@ from airledger.report.facts import CAUTIONS
 from airledger.report.outcome import Outcome
 from airledger.sources import Assumption
 
-WORDS = {"danger": "DANGER", "fail": "past a limit", "caution": "caution", "unknown": "not known", "ok": "shown good"}
+WORDS = {"danger": "DANGER", "fail": "past a limit", "caution": "caution", "unknown": "not known", "ok": "good to know"}
 BASES = {
     "law": "law",
     "standard": "a standard",

@@ -6,12 +6,11 @@ from collections.abc import Sequence
 
 from airledger.house.house import House
 from airledger.quantities import within_words
-from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged
 from airledger.search.limits import Limits
 from airledger.search.moments import Moment
 from airledger.search.options import DRAWN, LESS, NONE, WINDOW, Option
-from airledger.search.prices import Bill, fan_duct_size, grille_words, heater_kilowatts, powered_flow
+from airledger.search.prices import Bill, heater_kilowatts, powered_flow
 from airledger.search.slots import Slots
 from airledger.search.wording import capital, pascals, series
 from airledger.units import INCH
@@ -56,6 +55,42 @@ def _openings(option: Option) -> str:
     if option.damper == "motorized" and not option.waits:
         words += ", nothing waits for it"
     return words
+
+
+def short_name(option: Option, place: Slots) -> str:
+    """What an option is called in a table, where a line is short.
+
+    Parameters
+    ----------
+    option : Option
+        the option [-]
+    place : Slots
+        the house with every candidate [-]
+    """
+    told = []
+    if option.heat_pump_dryer:
+        told.append("heat-pump dryer" if len(place.dryers) == 1 else "heat-pump dryers")
+    if option.hood_limit is not None and place.machine is not None:
+        told.append(f"{place.machine.name} to {within_words(option.hood_limit, 'air flow')}")
+    if option.powered:
+        told.append(f"make-up fan {within_words(powered_flow(option, place), 'air flow')}")
+    if option.tempered:
+        told.append("heater")
+    if option.count:
+        told.append(_opening_in_short(option))
+    if option.window is not None and place.window is not None:
+        told.append(f"{place.window.name} open {option.window / INCH:.0f} in")
+    return " + ".join(told) or option_name(option, place)
+
+
+def _opening_in_short(option: Option) -> str:
+    size = f"{option.inches} in" if option.count == 1 else f"two {option.inches} in"
+    if option.powered:
+        return f"{size} relief"
+    filtered, kept = ("filtered " if option.filtered else ""), ""
+    if option.damper == "motorized" and not option.waits:
+        kept = ", nothing waits"
+    return f"{size} {filtered}{option.damper} opening{'s' if option.count == 2 else ''}{kept}"
 
 
 def starts(option: Option, place: Slots) -> str:
@@ -251,112 +286,3 @@ def can_wait(judged: Sequence[Judged], place: Slots, limits: Limits) -> str:
 
 def _eased(one: Judged) -> float:
     return one.loose / one.pressure if one.pressure < 0 else 1.0
-
-
-def first_action(one: Judged, place: Slots, others: Sequence[Judged]) -> str:
-    """What to do about the best option, in words.
-
-    Parameters
-    ----------
-    one : Judged
-        the option as judged [-]
-    place : Slots
-        the house with every candidate [-]
-    others : sequence of Judged
-        the options after it [-]
-    """
-    return ": ".join(actions(one, place, others)[0])
-
-
-def actions(one: Judged, place: Slots, others: Sequence[Judged]) -> list[tuple[str, str]]:
-    """Three actions, each with its detail: what to decide or frame, what to wire or order, how to prove it.
-
-    Parameters
-    ----------
-    one : Judged
-        the option at the top [-]
-    place : Slots
-        the house with every candidate [-]
-    others : sequence of Judged
-        the options after it, in order [-]
-    """
-    steps = _steps(one, place)
-    if len(steps) < 2:
-        other = next((o for o in others if o.holds and o.option.hood_limit is None), None)
-        if one.option.hood_limit is not None and other is not None:
-            instead = f"if the client keeps the bigger machine: {pascals(other.pressure)} at worst"
-            steps.append((f"Or give it {option_name(other.option, place)}", instead))
-        else:
-            steps.append(("Run this again when the machines are picked", "a bigger one changes the answer"))
-    steps = steps[:2]
-    steps.append(
-        ("Prove it at the rough-in test", "run everything at once, inner doors shut and open, and read the house")
-    )
-    return steps
-
-
-def _steps(one: Judged, place: Slots) -> list[tuple[str, str]]:
-    option, machine = one.option, place.machine
-    room = machine.room if machine is not None else "the largest room"
-    if option.family in (NONE, DRAWN) and one.holds:
-        return [
-            ("Keep it as it is", f"at worst the house stands at {pascals(one.pressure)}"),
-            ("Buy nothing bigger", "a bigger hood or a vented dryer changes the answer: run this again first"),
-        ]
-    found = []
-    if not one.holds and machine is not None:
-        if one.bound_by in dict(one.changes):
-            sealed = f"nothing tried keeps the vent of the {one.bound_by} safe"
-            found.append((f"Ask for a sealed or heat-pump {one.bound_by}", sealed))
-        else:
-            told = f"no way tried holds with a {machine.name} this big"
-            found.append(("Talk to the client before framing", told))
-    if option.hood_limit is not None and machine is not None:
-        most = within_words(option.hood_limit, "air flow")
-        found.append(
-            (
-                f"Ask the client for a {machine.name} of up to {most}",
-                f"today it is {within_words(top_flow(machine), 'air flow')}",
-            )
-        )
-    sizes = _sizes(option, place)
-    if sizes:
-        found.append((f"Frame {series(_holes(sizes))}", f"into the {room}, with the damper where a hand can reach it"))
-    if option.heat_pump_dryer:
-        found.append(("Order a heat-pump dryer", "it blows no air out and needs a drain instead of a duct"))
-    if option.damper == "motorized":
-        held = "; they wait for its end switch" if option.waits else ""
-        wired = f"the {series(option.starts_with)} open{'s' if len(option.starts_with) == 1 else ''} the damper{held}"
-        found.append(("Have the electrician wire it", wired))
-    if option.family == WINDOW and place.window is not None:
-        found.append(
-            (f"Say it on a label: open the {place.window.name} first", "nobody remembers a rule that is not written")
-        )
-    return found
-
-
-def _holes(sizes: list[int]) -> list[str]:
-    holes = []
-    for size in dict.fromkeys(sizes):
-        if sizes.count(size) > 1:
-            holes.append(f"two {size} in sleeves with {grille_words(size)} grilles")
-        else:
-            holes.append(f"{with_article(f'{size} in sleeve')} with {with_article(grille_words(size))} grille")
-    return holes
-
-
-def with_article(size: str) -> str:
-    """A size with a or an before it, as it is spoken.
-
-    Parameters
-    ----------
-    size : str
-        words that begin with a whole number, for example 8 in sleeve [-]
-    """
-    number = size.split(maxsplit=1)[0]
-    return f"{'an' if number[0] == '8' or number in ('11', '18') else 'a'} {size}"
-
-
-def _sizes(option: Option, place: Slots) -> list[int]:
-    sizes = [option.inches] * option.count
-    return [*sizes, fan_duct_size(powered_flow(option, place))] if option.powered else sizes

@@ -9,13 +9,13 @@ from typing import Any
 from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House, Price
-from airledger.quantities import within_words
 from airledger.rules.law_words import law_findings, law_row
 from airledger.rules.make_up_trigger import make_up_trigger
 from airledger.search import make_up_words as words
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, screened, verified
 from airledger.search.limits import Limits
+from airledger.search.make_up_actions import Action, Site, actions
 from airledger.search.moments import Moment, moments
 from airledger.search.options import DRAWN, HEAT_PUMP, LEAST_HOOD, LESS, NONE, ONE, PREFERENCE, all_options
 from airledger.search.prices import Bill, bill, grille_speed, parts_of, wall_space
@@ -73,27 +73,21 @@ def run(house: House, options: Any, work: Work) -> Result:
     rows = [_option_row(rank, entry, trial, house) for rank, entry in enumerate(tried, 1)]
     verdicts = make_up_trigger(house)
     recommendation = _recommendation(tried, place, trial.judged)
+    steps = actions(tried[0], tried[1:], Site(house, place, trial.judged))
     tables: dict[str, Sequence[Row]] = {
         "options": rows,
         "recommendation": [recommendation],
         "misses": _misses(judged, place),
-        "actions": _actions(judged, place, bills[0]),
+        "actions": _actions(steps),
         "law": [law_row(verdict) for verdict in verdicts],
     }
     figures = {"pressure_by_size": _by_size(tried)}
-    findings = [*_findings(tried, place, trial.judged), *law_findings(verdicts, name)]
+    findings = [*_findings(tried, place, trial.judged, steps[0]), *law_findings(verdicts, name)]
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
 
 
-def _actions(judged: Sequence[Judged], place: Slots, cost: Bill) -> list[Row]:
-    """Three actions; what has to be built carries its price and who builds it."""
-    listed: list[Row] = []
-    for order, (action, detail) in enumerate(words.actions(judged[0], place, judged[1:]), 1):
-        told = detail
-        if action.startswith("Frame") and cost.price is not None:
-            told = f"{detail}; {within_words(cost.price, 'money')} in all: {', '.join(cost.trades)}"
-        listed.append({"order": order, "action": action, "detail": told})
-    return listed
+def _actions(steps: Sequence[Action]) -> list[Row]:
+    return [{"order": order, "action": action, "detail": detail} for order, (action, detail) in enumerate(steps, 1)]
 
 
 def ranked(judged: Sequence[Judged], house: House, place: Slots) -> list[Judged]:
@@ -153,6 +147,7 @@ def _option_row(rank: int, tried: Tried, trial: Trial, house: House) -> Row:
     return {
         "rank": rank,
         "option": words.option_name(option, place),
+        "short": words.short_name(option, place),
         "family": option.family,
         "parts": "; ".join(dict.fromkeys(f"{part.item} {part.size}".strip() for part in cost.parts)),
         "holds": holds,
@@ -206,7 +201,12 @@ def _misses(judged: Sequence[Judged], place: Slots) -> list[Row]:
     """The options that come nearest without holding, the simplest ones first named by what stops them."""
     missed = [one for one in judged if not one.holds]
     return [
-        {"option": words.option_name(one.option, place), "by_pa": one.miss, "why": words.why_not(one)}
+        {
+            "option": words.option_name(one.option, place),
+            "short": words.short_name(one.option, place),
+            "by_pa": one.miss,
+            "why": words.why_not(one),
+        }
         for one in missed[:NEAREST_MISSES]
     ]
 
@@ -242,34 +242,39 @@ def _short(one: Judged, doing: Moment, place: Slots) -> Judged:
     return replace(one, short=max(0.0, wanted * (1 - ENOUGH) - doing.real))
 
 
-def _findings(tried: Sequence[Tried], place: Slots, judged: Limits) -> list[Finding]:
+def _findings(tried: Sequence[Tried], place: Slots, judged: Limits, step: Action) -> list[Finding]:
+    """That the limits are passed as the house stands; what is the way out, or that there is none; its worst fault."""
     one = tried[0][0]
-    standing = next((entry[0] for entry in tried if entry[0].option.family in (DRAWN, NONE)), one)
-    listed = []
-    if one.holds:
-        nothing = one.option.family in (NONE, DRAWN)
-        code, severity = ("nothing_needed", "ok") if nothing else ("make_up_wanted", "fail")
-        if not nothing and standing.holds:
-            severity = "caution"
-    else:
-        code, severity = "none_holds", "fail"
+    code, severity = ("way_out", "ok") if one.holds else ("none_holds", "fail")
+    if one.holds and one.option.family in (NONE, DRAWN):
+        code = "nothing_needed"
     message = words.sentence(tried[0], tried[1:], place, judged)
-    listed.append(
-        _finding(
-            code, severity, message, words.first_action(one, place, [entry[0] for entry in tried[1:]]), one, judged
-        )
-    )
+    listed = [*_standing_findings(tried, judged), _finding(code, severity, message, " ".join(step), one, judged)]
     listed += _fault_findings(one, place, judged)
-    if one.option.family == LESS and place.machine is not None and tried[0][1].real > 0:
+    if one.holds and one.option.family == LESS and place.machine is not None and tried[0][1].real > 0:
         listed.append(
             _finding("ask_the_client", "caution", words.less_hood(one.option, place), "ask the client", one, judged)
         )
     return listed
 
 
+def _standing_findings(tried: Sequence[Tried], judged: Limits) -> list[Finding]:
+    """As drawn, or with nothing drawn, a limit is passed."""
+    standing = next((one for one, _, _ in tried if one.option.family == DRAWN), None)
+    how = "With the make-up air as drawn"
+    if standing is None:
+        standing = next((one for one, _, _ in tried if one.option.family == NONE), None)
+        how = "Without make-up air"
+    if standing is None or standing.holds:
+        return []
+    message = f"{how} it does not hold: {words.why_not(standing)} at worst."
+    action = "build one of the ways that hold" if tried[0][0].holds else "none of the ways tried is enough"
+    return [_finding("passed_as_it_stands", "fail", message, action, standing, judged)]
+
+
 def _fault_findings(one: Judged, place: Slots, judged: Limits) -> list[Finding]:
     limit = judged.house_pressure.tolerated
-    if one.fault_pressure is None or (one.fault_pressure >= limit and not one.fault_appliance):
+    if not one.holds or one.fault_pressure is None or (one.fault_pressure >= limit and not one.fault_appliance):
         return []
     held = one.option.waits
     message = words.fault_sentence(one, place)

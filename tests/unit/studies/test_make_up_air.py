@@ -1,9 +1,11 @@
 """The recommendation: its order, its honesty, what each row says."""
 
+import re
+
 import pytest
 
 from airledger import runs
-from airledger.quantities import in_units
+from airledger.quantities import in_units, within_words
 from airledger.units import CFM, INCH
 from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, UNPICKED, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
@@ -97,15 +99,50 @@ def test_none_that_holds_is_said_plainly_with_the_nearest_misses():
     assert [row["by_pa"] for row in misses] == sorted(row["by_pa"] for row in misses)
     assert all(row["by_pa"] > 0 for row in misses)
     actions = [row["action"] for row in table(found, "make_up_air", "actions")]
-    assert actions[0] == "Ask for a sealed or heat-pump water heater"
+    assert actions[0] == "Ask for a sealed or heat-pump water heater."
+    assert actions[1].startswith("Frame no make-up air yet")
     assert findings(found, "none_holds")[0].severity == "fail"
+    assert findings(found, "way_out") == findings(found, "fault_past_limit") == []
+
+
+def test_what_is_past_a_limit_is_the_house_as_it_stands_not_the_way_out():
+    assert findings(tern(), "way_out")[0].severity == "ok"
+    (standing,) = findings(tern(), "passed_as_it_stands")
+    assert standing.severity == "fail"
+    assert standing.message.startswith("Without make-up air it does not hold: the house stands at ")
+    assert standing.value < -20
+    (drawn,) = findings(outcome(GAS), "passed_as_it_stands")
+    assert drawn.message.startswith("With the make-up air as drawn it does not hold: ")
+    assert findings(outcome(CALM), "passed_as_it_stands") == []
 
 
 def test_there_are_three_actions_in_order():
     for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), outcome(GAS), tern(), outcome(CALM)):
         rows = table(found, "make_up_air", "actions")
         assert [row["order"] for row in rows] == [1, 2, 3]
-        assert all(row["action"] and row["detail"] for row in rows)
+        for words in (row[key] for row in rows for key in ("action", "detail")):
+            assert re.fullmatch(r"[A-Z].*\.", words), words
+            assert not re.search(r"\ba (8|11|18)\b", words), words
+        assert rows[2]["action"].startswith("Prove it at the rough-in test")
+
+
+def test_what_is_framed_says_hole_wire_price_and_who_comes():
+    rows = table(tern(), "make_up_air", "actions")
+    assert rows[0]["action"].startswith("Ask the client for a range hood of up to ")
+    assert "Today it is " in rows[0]["detail"]
+    assert "To keep that, " in rows[0]["detail"]
+    assert rows[1]["action"].startswith("Frame a ")
+    for part in ("a stud bay will not take it", "24 V for the damper", "end switch", "HVAC, framer, electrician"):
+        assert part in rows[1]["detail"]
+    price = within_words(options(tern())[0]["price_usd"], "money")
+    assert f"{price} in all" in rows[1]["detail"]
+
+
+def test_a_table_has_a_short_name_for_every_option_and_no_two_the_same():
+    for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), outcome(GAS), tern()):
+        names = [in_units(row["short"], "ip") for row in options(found)]
+        assert max(map(len, names)) <= 72
+        assert len({(name, row["note"]) for name, row in zip(names, options(found), strict=True)}) == len(names)
 
 
 def test_a_bigger_opening_brings_a_bigger_share_and_a_gentler_pull():
