@@ -155,7 +155,7 @@ def test_a_file_that_is_too_deep_is_refused(opening: str) -> None:
 @pytest.mark.parametrize(
     ("data", "line", "problem"),
     [
-        (b"house: a\n" * 200_000, 1, "bytes is no house file"),
+        (b"house: a\n" * 200_000, 1, "longer than any house file"),
         (b"house: \xff\xfe\n", 1, "is not text in UTF-8"),
         (b"house: a\nsite: \xc3\n", 2, "is not text in UTF-8"),
         (b"\x89PNG\r\n\x1a\n\x00\x00", 1, "is not text in UTF-8"),
@@ -220,6 +220,39 @@ def test_a_value_as_long_as_a_file_is_refused_at_once(filling: str) -> None:
     assert time.monotonic() - begun < 10
     assert fault.key == "envelope / tightness"
     assert "characters are no single value" in fault.problem
+
+
+def many(count: int, said: str) -> str:
+    """A block of so many things of the same kind."""
+    return "{" + ", ".join(f"thing {number}: {{{said}}}" for number in range(count)) + "}"
+
+
+@pytest.mark.parametrize(
+    ("block", "said", "problem", "allowed"),
+    [
+        ("rooms", many(101, "area: 9 m2, ceiling: 8 ft"), "more than 100 entries stand here", "up to 100"),
+        (
+            "openings",
+            many(101, "between: [hall, outdoors], leaf: 3 ft x 7 ft, swings: in"),
+            "101 openings lead to outdoors",
+            "up to 100; leave out windows that stay shut",
+        ),
+        ("exhausts", many(41, "room: hall, rated: 50 cfm at 0.1 inwc"), "more than 40 entries stand here", "up to 40"),
+        (
+            "exhausts",
+            many(1, "room: hall, speeds: {on: 1000000 cfm}"),
+            "cannot read '1000000 cfm'",
+            "a flow that a house",
+        ),
+        ("exhausts", many(1, "room: hall, speeds: {on: 0 cfm}"), "cannot read '0 cfm'", "a flow above 0"),
+        ("envelope", "{tightness: 1000 ach50}", "cannot read '1000 ach50'", "a tightness above 0, and no tent's"),
+    ],
+)
+def test_what_no_house_has_is_refused(block: str, said: str, problem: str, allowed: str) -> None:
+    kept = [line for line in NEEDED.splitlines() if not line.startswith(block)]
+    (fault,) = faults_of("\n".join([*kept, f"{block}: {said}", ""]))
+    assert fault.problem == problem
+    assert fault.allowed.startswith(allowed)
 
 
 def test_very_many_faults_end_in_time() -> None:

@@ -12,7 +12,7 @@ from airledger.io.checks import untouched
 from airledger.io.forms import HouseForm
 from airledger.io.marks import Node, Path
 from airledger.io.shape_faults import locate
-from airledger.units import FOOT
+from airledger.units import CFM, FOOT
 
 FASTEST_AIR = 25.0
 """Air speed in a duct past which a caution is due [m/s]; common practice, no source."""
@@ -38,7 +38,12 @@ def cautions_of(form: HouseForm, root: Node, text: str) -> tuple[Caution, ...]:
     text : str
         its text [-]
     """
-    found: list[tuple[Path, str]] = [*_not_used(form), *_left_out(form), *_fast_ducts(build.house(form))]
+    found: list[tuple[Path, str]] = [
+        *_not_used(form),
+        *_left_out(form),
+        *_off_curve(form),
+        *_fast_ducts(build.house(form)),
+    ]
     placed = [Caution(locate(root, path)[1].line, words) for path, words in found] + _cut_names(root, text)
     return tuple(sorted(placed, key=lambda caution: caution.line))
 
@@ -69,6 +74,21 @@ def _left_out(form: HouseForm) -> list[tuple[Path, str]]:
             if kind == "exhaust":
                 words = f"{name}: its name does not say what it is: taken as any exhaust; say kind: hood, dryer ..."
                 found.append((("exhausts", name), words))
+    return found
+
+
+def _off_curve(form: HouseForm) -> list[tuple[Path, str]]:
+    """Machines that are said to move more than their own curve gives against no pressure at all."""
+    found: list[tuple[Path, str]] = []
+    for name, exhaust in form.exhausts.items():
+        curve = exhaust.fan_curve
+        if curve is not None and exhaust.speeds:
+            (flow, pressure), (most, left) = curve.points[-2:]
+            free = most + left * (most - flow) / (pressure - left)  # the last stretch led on straight
+            if exhaust.speeds[curve.at] > free:
+                said, given = f"{exhaust.speeds[curve.at] / CFM:,.0f} cfm", f"{free / CFM:,.0f} cfm"
+                words = f"{name}: {curve.at} says {said}, its curve gives no more than {given}; which one is right?"
+                found.append((("exhausts", name, "fan curve"), words))
     return found
 
 

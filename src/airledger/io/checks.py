@@ -20,6 +20,9 @@ SHARE_TOLERANCE = 0.005
 WALL_TOLERANCE = FOOT
 """How far two outlines may stand apart and still share a wall: a foot [m]."""
 
+MOST_WAYS_OUT = 100
+"""Most doors and windows to outdoors: each is tried against each other one [-]."""
+
 MOST_NAMES = 40
 """How many names a fault lists [-]."""
 
@@ -56,6 +59,7 @@ def check(form: HouseForm, faults: Faults) -> None:
     _closing_doors(form, faults, names)
     _speed_names(form, faults)
     _inside(form, faults)
+    _ways_out(form, faults)
     _names_once(faults)
     _speeds_of_curves(form, faults)
     _walls(form, faults)
@@ -249,6 +253,13 @@ def _speed_names(form: HouseForm, faults: Faults) -> None:
     for path in named:
         if path[-1] in ("off", "any speed"):
             faults.add(path, f"{path[-1]!r} is no name for a speed", "low, medium, high, on, boost ...", at_key=True)
+
+
+def _ways_out(form: HouseForm, faults: Faults) -> None:
+    ways_out = [name for name, opening in form.openings.items() if OUTDOORS in opening.between]
+    if len(ways_out) > MOST_WAYS_OUT:
+        allowed = f"up to {MOST_WAYS_OUT}; leave out windows that stay shut"
+        faults.add(("openings",), f"{len(ways_out)} openings lead to outdoors", allowed, at_key=True)
 
 
 def _inside(form: HouseForm, faults: Faults) -> None:

@@ -111,7 +111,7 @@ def _quantity(
                 text, f"{_a(dimension)} {'above 0' if above else f'of at least {low:g}'}, for example {example}"
             )
         if high is not None and value > high:
-            raise QuantityError(text, f"no such {dimension} exists; for example {example}")
+            raise QuantityError(text, f"{_a(dimension)} that a house can have, for example {example}")
         return value
 
     return Typed(read, expected(dimension), example)
@@ -159,7 +159,7 @@ PositiveLength = Annotated[float, _quantity("length", "9 ft", SMALLEST, 3000, ab
 Area = Annotated[float, _quantity("area", "70 ft2", 0.01, 1e6, above=True)]
 FreeArea = Annotated[float, _quantity("area", "5 ft2", 0, 1e6)]
 Volume = Annotated[float, _quantity("volume", "25000 ft3", 0.01, 1e7, above=True)]
-Flow = Annotated[float, _quantity("flow", "600 cfm", 0, 1000)]
+Flow = Annotated[float, _quantity("flow", "600 cfm", 0, MOST_FLOW)]
 PositiveFlow = Annotated[float, _quantity("flow", "600 cfm", LEAST_FLOW, MOST_FLOW, above=True)]
 Pressure = Annotated[float, _quantity("pressure", "-10 Pa", -1e5, 1e5)]
 PositivePressure = Annotated[float, _quantity("pressure", "5 Pa", 0, 1e5)]

@@ -321,10 +321,10 @@ class HouseForm(Form):
     people: PeopleForm = PeopleForm()
     envelope: EnvelopeForm
     levels: dict[Name, LevelForm] = {}
-    rooms: Annotated[dict[Name, RoomForm], Field(min_length=1, max_length=200)]
-    openings: dict[Name, OpeningForm] = {}
+    rooms: Annotated[dict[Name, RoomForm], Field(min_length=1, max_length=100)]
+    openings: Annotated[dict[Name, OpeningForm], Field(max_length=300)] = {}
     ventilator: VentilatorForm | None = None
-    exhausts: dict[Name, ExhaustForm] = {}
+    exhausts: Annotated[dict[Name, ExhaustForm], Field(max_length=40)] = {}
     make_up_air: Annotated[
         Annotated[dict[Name, ArrangementForm], Field(max_length=20)] | None, Short(_make_up_air, "undecided, or none")
     ] = Field(default=None, alias="make-up air")

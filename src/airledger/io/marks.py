@@ -117,9 +117,7 @@ def decode(data: bytes, name: str) -> str:
         too large, not UTF-8, or with characters that no text has.
     """
     if len(data) > LARGEST_FILE:
-        raise HouseFileError(
-            name, [Fault(1, 1, "file", f"{len(data):,} bytes is no house file", "up to 1,000,000 bytes")]
-        )
+        raise HouseFileError(name, [Fault(1, 1, "file", "longer than any house file", f"up to {LARGEST_FILE:,} bytes")])
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as problem:

@@ -18,8 +18,8 @@ from airledger.units import UNITS, expected, leading_number, parse
 SMALLEST, LARGEST = 0.001, 1000.0
 """Least and greatest length of a thing of a house [m]."""
 
-LEAST_FLOW, MOST_FLOW = 1e-5, 1000.0
-"""Least and greatest flow of a machine [m3/s]."""
+LEAST_FLOW, MOST_FLOW = 1e-5, 10.0
+"""Least and greatest flow of a machine or a leak of a house, about 21,000 cfm [m3/s]."""
 
 FASTEST_WIND = 115.0
 """Greatest wind to reckon with [m/s]: about the fastest gust on record, 113 m/s (from memory, unconfirmed)."""

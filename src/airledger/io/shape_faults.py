@@ -240,10 +240,11 @@ def _words(error: Any) -> tuple[str, str, str]:
     if kind in ("list_type", "tuple_type"):
         return "a list is wanted here", "[one, another]", ""
     if kind in ("too_long", "too_short"):
-        found = context.get("actual_length", 0)
         bound = context.get("max_length", context.get("min_length", 0))
+        found = context.get("actual_length")
         hint = f"; {COMMA}" if kind == "too_long" and bound < 5 else ""
-        return f"{found} entries stand here{hint}", f"{'up to' if kind == 'too_long' else 'at least'} {bound}", ""
+        counted = f"more than {bound}" if found is None else found  # of a block only that it is too long is known
+        return f"{counted} entries stand here{hint}", f"{'up to' if kind == 'too_long' else 'at least'} {bound}", ""
     return f"cannot be read ({error['msg']})", "", ""
 
 

@@ -257,6 +257,12 @@ def test_a_rated_point_alone_is_a_machine_with_one_speed() -> None:
             5,
             "62 m/s",
         ),
+        (
+            "exhausts: {hood: {room: house, speeds: {on: 900 cfm},\n"
+            "  fan curve: {at: on, points: [[0 cfm, 1 inwc], [600 cfm, 0.2 inwc]]}}}",
+            6,
+            "hood: on says 900 cfm, its curve gives no more than 750 cfm",
+        ),
         ("stages:\n  rough-in:\n    decides:\n      - duct #2\n", 8, "'duct' ends before the #"),
     ],
 )
