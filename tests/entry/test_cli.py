@@ -117,6 +117,7 @@ def test_only_takes_several_studies(at):
         (("--units", "metric"), "metric"),
         (("--date", "tomorrow"), "2026-03-02"),
         (("--sheet", "plumber"), "plumber"),
+        (("--sheet", "builder"), "--out"),
     ],
 )
 def test_a_word_that_is_not_known_is_exit_code_two(arguments, words, at):

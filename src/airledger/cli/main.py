@@ -91,7 +91,7 @@ def told(problem: Exception) -> int:
         _quiet_stdout()
         code = 0
     elif isinstance(problem, OSError):
-        click.echo(f"{problem.filename or 'a file'}: {problem.strerror or problem}", err=True)
+        click.echo(f"{problem.filename or 'what was to be printed'}: {problem.strerror or problem}", err=True)
     else:
         code = _own_fault(problem)
     return code

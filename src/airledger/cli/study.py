@@ -76,6 +76,8 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
     from airledger import report, runs
     from airledger.findings import exit_code
 
+    if sheets and out is None:
+        raise click.UsageError("--sheet chooses among the papers: say with --out where they go")
     loaded, cautions = runs.load_with_cautions(house)
     for caution in cautions:
         click.echo(caution, err=True)
