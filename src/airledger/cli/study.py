@@ -72,7 +72,13 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
     date: datetime.date | None,
     sheets: tuple[str, ...] = (),
 ) -> int:
-    """Run studies on a house file and show them; the exit code."""
+    """Run studies on a house file and show them; the exit code.
+
+    Raises
+    ------
+    UsageError
+        a sheet is chosen although no papers are written.
+    """
     from airledger import report, runs
     from airledger.findings import exit_code
 
