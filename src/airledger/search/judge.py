@@ -345,7 +345,7 @@ def verified(trial: Trial, one: Judged) -> Judged:
             trial.listing,
             trial.solve,
             trial.judged,
-            _full_speed(trial.listing) if not one.option.powered and one.option.family != DRAWN else None,
+            full_speed(trial.listing) if not one.option.powered and one.option.family != DRAWN else None,
             lambda columns, m=mismatch: changed(one.option, trial.place, columns, m),  # type: ignore[misc]
         )
         outer = [leaf_doors(trial.place.house).index(door) for door in outer_doors(trial.place.house)]
@@ -362,8 +362,14 @@ def verified(trial: Trial, one: Judged) -> Judged:
     )
 
 
-def _full_speed(listing: Listing) -> Index:
-    """Combinations in which every machine is off or at its top speed."""
+def full_speed(listing: Listing) -> Index:
+    """Combinations in which every machine is off or at its top speed.
+
+    Parameters
+    ----------
+    listing : Listing
+        all combinations [-]
+    """
     numbers = np.arange(listing.size, dtype=np.intp)
     for position, freedom in enumerate(listing.freedoms):
         if freedom.kind == "machine":

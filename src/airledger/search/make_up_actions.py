@@ -50,7 +50,7 @@ def actions(first: Tried, rest: Sequence[Tried], site: Site) -> list[Action]:
         at_worst = f"At worst the house stands at {pascals(one.pressure)}: nothing has to be added."
         told = [("Keep it as it is.", at_worst), ("Buy nothing bigger.", NOTHING_BIGGER)]
     else:
-        told = [_decide(one, rest, site), _frame(one, cost, site)]
+        told = [_decide(first, rest, site), _frame(one, cost, site)]
     return [*told, _prove(one, site)]
 
 
@@ -73,38 +73,63 @@ def _frame_nothing_yet(one: Judged, cost: Bill, site: Site) -> Action:
     return "Frame no make-up air yet: put that change into the house file and run this again.", nearest
 
 
-def _decide(one: Judged, rest: Sequence[Tried], site: Site) -> Action:
-    """What somebody has to say yes to before the crew begins."""
-    option, machine = one.option, site.place.machine
+def _decide(first: Tried, rest: Sequence[Tried], site: Site) -> Action:
+    """What somebody has to say yes to before the crew begins, and the cheapest other way."""
+    one, _, cost = first
+    option, machine, place = one.option, site.place.machine, site.place
     if option.hood_limit is not None and machine is not None:
         dryer = " and a heat-pump dryer" if option.heat_pump_dryer else ""
         most = within_words(option.hood_limit, "air flow")
         asked = f"Ask the client for a {machine.name} of up to {most}{dryer}."
         today = f"Today it is {within_words(top_flow(machine), 'air flow')}."
-        return asked, " ".join(part for part in (today, _instead(rest, site.place)) if part)
+        return asked, f"{today} {_instead('To keep that', rest, place) or 'No way tried holds with that.'}"
     if option.heat_pump_dryer:
-        return "Order a heat-pump dryer.", NO_AIR_OUT
-    if option.family == WINDOW and site.place.window is not None:
-        label = f"Put up a label: open the {site.place.window.name} {(option.window or 0) / INCH:.0f} in first."
+        kept = _instead("To keep a vented dryer", rest, place)
+        return "Order a heat-pump dryer.", f"{NO_AIR_OUT} {kept}".strip()
+    if option.family == WINDOW and place.window is not None:
+        label = f"Put up a label: open the {place.window.name} {(option.window or 0) / INCH:.0f} in first."
         return label, "Nobody remembers a rule that is not written down."
-    keeps = f"At worst the house then stands at {pascals(one.pressure)}; nothing simpler that was tried holds."
-    return f"Decide on {option_name(option, site.place)}.", keeps
+    keeps = f"At worst the house then stands at {pascals(one.pressure)}."
+    cheaper = [entry for entry in rest if _cost(entry[2]) < _cost(cost)]
+    return f"Decide on {option_name(option, place)}.", f"{keeps} {_instead('For less money', cheaper, place)}".strip()
 
 
-def _instead(rest: Sequence[Tried], place: Slots) -> str:
-    """The cheapest way that lets the client keep the machine, with its end switch; without prices the simplest."""
-    kept = [
-        (one, cost)
-        for one, _, cost in rest
-        if one.holds and one.option.hood_limit is None and (one.option.waits or one.option.damper != "motorized")
-    ]
-    if not kept:
-        return "No way tried holds with that."
-    one, cost = min(kept, key=lambda entry: entry[1].price if entry[1].price is not None else float("inf"))
+def _instead(why: str, rest: Sequence[Tried], place: Slots) -> str:
+    """The cheapest way that keeps hood and dryer, in a sentence; nothing where none holds."""
+    found = cheapest([(one, cost) for one, _, cost in rest])
+    if found is None:
+        return ""
+    one, cost = found
     price = f", {within_words(cost.price, 'money')}" if cost.price is not None else ""
     which = "cheapest" if price else "simplest"
     name = option_name(one.option, place)
-    return f"To keep that, the {which} way that holds is {name}: {pascals(one.pressure)} at worst{price}."
+    return f"{why}, the {which} way that holds is {name}: {pascals(one.pressure)} at worst{price}."
+
+
+def cheapest(ways: Sequence[tuple[Judged, Bill]]) -> tuple[Judged, Bill] | None:
+    """The cheapest way that holds, keeps hood and dryer, and needs nobody to open or wait for anything.
+
+    Without prices the simplest; None where there is none.
+
+    Parameters
+    ----------
+    ways : sequence of tuple
+        options as judged with their bills, in order [-]
+    """
+    kept = [
+        (one, cost)
+        for one, cost in ways
+        if one.holds
+        and one.option.hood_limit is None
+        and not one.option.heat_pump_dryer
+        and one.option.family != WINDOW
+        and (one.option.waits or one.option.damper != "motorized")
+    ]
+    return min(kept, key=lambda way: _cost(way[1]), default=None)
+
+
+def _cost(cost: Bill) -> float:
+    return cost.price if cost.price is not None else float("inf")
 
 
 def _frame(one: Judged, cost: Bill, site: Site) -> Action:
@@ -126,11 +151,11 @@ def _wire(option: Option, site: Site) -> str:
     needs = power(option, site.place, site.house)
     if needs == "none":
         return ""
-    held = ", and wait for its end switch" if option.waits else ""
     opens = ""
     if option.starts_with and option.damper == "motorized":
-        verb = "opens" if len(option.starts_with) == 1 else "open"
-        opens = f"; {series(option.starts_with)} {verb} it{held if verb == 'open' else held.replace('wait', 'waits')}"
+        one = len(option.starts_with) == 1
+        held = f" and {'waits' if one else 'wait'} for its end switch" if option.waits else ""
+        opens = f"; the {series(option.starts_with)} {'opens' if one else 'open'} it{held}"
     return f"The electrician brings {needs}{opens}."
 
 

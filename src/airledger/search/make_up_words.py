@@ -13,9 +13,11 @@ from airledger.search.options import DRAWN, LESS, NONE, WINDOW, Option
 from airledger.search.prices import Bill, heater_kilowatts, powered_flow
 from airledger.search.slots import Slots
 from airledger.search.wording import capital, pascals, series
-from airledger.units import INCH
+from airledger.units import INCH, POUND_FORCE
 
 Tried = tuple[Judged, Moment, Bill]
+FORCE_IN_WHOLES = 10 * POUND_FORCE
+"""Force above which a tenth of a pound says nothing [N]."""
 
 
 def option_name(option: Option, place: Slots) -> str:
@@ -38,12 +40,18 @@ def option_name(option: Option, place: Slots) -> str:
     if option.tempered:
         told.append("a heater")
     if option.count:
-        told.append(_openings(option))
+        told.append(_openings(option) + _alone(option, place))
     if option.window is not None and place.window is not None:
         told.append(f"the {place.window.name} open {option.window / INCH:.0f} in")
     if option.family == DRAWN:
         told.append(f"as drawn: {series(place.drawn)}")
     return series(told) or "no make-up air"
+
+
+def _alone(option: Option, place: Slots) -> str:
+    """That an opening starts with the biggest machine and not with the others."""
+    alone = starts(option, place).endswith(" alone")
+    return f", with the {series(option.starts_with)} alone" if alone and not option.powered else ""
 
 
 def _openings(option: Option) -> str:
@@ -77,7 +85,7 @@ def short_name(option: Option, place: Slots) -> str:
     if option.tempered:
         told.append("heater")
     if option.count:
-        told.append(_opening_in_short(option))
+        told.append(_opening_in_short(option) + _alone(option, place))
     if option.window is not None and place.window is not None:
         told.append(f"{place.window.name} open {option.window / INCH:.0f} in")
     return " + ".join(told) or option_name(option, place)
@@ -174,8 +182,12 @@ def why_not(one: Judged) -> str:
     if one.bound_by == "house pressure":
         return f"the house stands at {pascals(one.pressure)}"
     if one.bound_by == "door pull":
-        return f"{one.door} takes {within_words(one.door_force, 'force')}"
+        return f"the house stands at {pascals(one.pressure)} and the {one.door} takes {_force(one.door_force)}"
     return f"the fans pull {pascals(one.bound_pressure)} at the {one.bound_by}"
+
+
+def _force(force: float) -> str:
+    return within_words(force, "force", 0 if force > FORCE_IN_WHOLES else None)
 
 
 def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) -> str:
@@ -202,7 +214,8 @@ def sentence(first: Tried, rest: Sequence[Tried], place: Slots, judged: Limits) 
         name = "Nothing has to be added" if one.option.family == NONE else "What is drawn is enough"
         return f"{name}: at worst the house stands at {pascals(one.pressure)}."
     does = ""
-    if place.machine is not None and doing.rated > 0:
+    known = place.machine is not None and (place.machine.fan_curve is not None or place.machine.rated is not None)
+    if place.machine is not None and known and doing.rated > 0:  # without a curve it is taken as holding its flow
         real, rated = (within_words(flow, "air flow") for flow in (doing.real, doing.rated))
         does = f", and the {place.machine.name} does {real} of {rated}"
     told = f"The simplest way out that holds is {option_name(one.option, place)}: the house then stands at"

@@ -31,7 +31,8 @@ from airledger.units import CFM, FOOT, INCH, INCH_OF_WATER
 
 Array = NDArray[np.float64]
 
-OPENING, SECOND, POWERED = "make-up opening", "second make-up opening", "make-up fan"
+# A name in a house file has no slash, so that no arrangement of a file is ever taken for one of these.
+OPENING, SECOND, POWERED = "candidate/opening", "candidate/second opening", "candidate/fan"
 SLOTS = (OPENING, SECOND, POWERED)
 
 STRAIGHT = 15 * FOOT

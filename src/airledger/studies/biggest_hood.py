@@ -13,6 +13,7 @@ from airledger.findings import Finding
 from airledger.house.house import Exhaust, House
 from airledger.house.operating_state import Key, full_flow
 from airledger.quantities import within_words
+from airledger.search.bare import without_drawn
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, judged_on
 from airledger.search.limits import Limits
@@ -63,7 +64,8 @@ def run(house: House, options: Any, work: Work) -> Result:
     place = slots(house)
     if place.machine is None:
         return Result()
-    found, judged = work.survey(), work.limits()
+    judged = work.limits()
+    found = without_drawn(work.survey(), place, work.solver(place.house), judged)
     ducts = _ducts(place)
     stiff = _without_curve(place)
     questions = [Question(option, with_dryer) for option in ducts for with_dryer in (False, True)]

@@ -6,20 +6,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import House, Price
 from airledger.rules.law_words import law_findings, law_row
 from airledger.rules.make_up_trigger import make_up_trigger
 from airledger.search import make_up_words as words
+from airledger.search.bare import without_drawn
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, screened, verified
 from airledger.search.limits import Limits
-from airledger.search.make_up_actions import Action, Site, actions
+from airledger.search.make_up_actions import Action, Site, actions, cheapest
 from airledger.search.moments import Moment, moments
-from airledger.search.options import DRAWN, HEAT_PUMP, LEAST_HOOD, LESS, NONE, ONE, PREFERENCE, all_options
+from airledger.search.options import DRAWN, HEAT_PUMP, LEAST_HOOD, LESS, NONE, ONE, PREFERENCE, Option, all_options
 from airledger.search.prices import Bill, bill, grille_speed, parts_of, wall_space
 from airledger.search.slots import Slots, slots
+from airledger.search.states import Index
 from airledger.search.work import Work
 from airledger.search.worst import candidates
 from airledger.studies.protocol import Result, Row
@@ -32,7 +36,7 @@ reads = (
 )  # fmt: skip
 after: tuple[str, ...] = ()
 
-VERIFIED_ROUNDS = 8
+VERIFIED_ROUNDS = 16
 NEAREST_MISSES = 3
 ENOUGH = 0.02
 Tried = tuple[Judged, Moment, Bill]
@@ -52,8 +56,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     """
     del options
     place = slots(house)
-    found = work.survey()
-    numbers, highest = candidates(found)
+    numbers, highest = _deciding(place, work)
     trial = Trial(
         place=place,
         listing=replace(work.listing(), house=place.house),
@@ -66,10 +69,10 @@ def run(house: House, options: Any, work: Work) -> Result:
     judged = screened(trial, all_options(place, wanted))
     doing = dict(zip((one.option for one in judged), moments(trial, judged, ach50(house).likely), strict=True))
     judged = ranked([_short(one, doing[one.option], place) for one in judged], house, place)
-    judged = _verified(trial, judged, house, place, work)
     prices: Sequence[Price] = work.data("prices")
-    bills = [bill(parts_of(one.option, place, house), prices) for one in judged]
-    tried = [(one, doing[one.option], cost) for one, cost in zip(judged, bills, strict=True)]
+    bills = {one.option: bill(parts_of(one.option, place, house), prices) for one in judged}
+    judged = _verified(trial, judged, bills, house, work)
+    tried = [(one, doing[one.option], bills[one.option]) for one in judged]
     rows = [_option_row(rank, entry, trial, house) for rank, entry in enumerate(tried, 1)]
     verdicts = make_up_trigger(house)
     recommendation = _recommendation(tried, place, trial.judged)
@@ -84,6 +87,17 @@ def run(house: House, options: Any, work: Work) -> Result:
     figures = {"pressure_by_size": _by_size(tried)}
     findings = [*_findings(tried, place, trial.judged, steps[0]), *law_findings(verdicts, name)]
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
+
+
+def _deciding(place: Slots, work: Work) -> tuple[Index, Index]:
+    """The combinations that decide: without what is drawn, deepest first, then those that decide with it."""
+    found = work.survey()
+    numbers, highest = candidates(found)
+    if not place.drawn:
+        return numbers, highest
+    bare, _ = candidates(without_drawn(found, place, work.solver(place.house), work.limits()))
+    both = np.concatenate([bare, numbers[~np.isin(numbers, bare)]])
+    return both, highest[~np.isin(highest, both)]
 
 
 def _actions(steps: Sequence[Action]) -> list[Row]:
@@ -125,15 +139,21 @@ def ranked(judged: Sequence[Judged], house: House, place: Slots) -> list[Judged]
     return sorted(judged, key=key)
 
 
-def _verified(trial: Trial, judged: list[Judged], house: House, place: Slots, work: Work) -> list[Judged]:
-    """Every combination for the option at the top; while that finds worse and re-ranks, the next one at the top."""
+def _verified(trial: Trial, judged: list[Judged], bills: dict[Option, Bill], house: House, work: Work) -> list[Judged]:
+    """Every combination for the two options that the first page tells: the one at the top, the cheapest beside it.
+
+    While that finds worse and re-ranks, the next ones.
+    """
     current = judged
     for _ in range(VERIFIED_ROUNDS):
-        first = current[0]
-        if first.verified:
+        other = cheapest([(one, bills[one.option]) for one in current[1:]])
+        told = [current[0], *([other[0]] if other is not None else [])]
+        unsure = next((one for one in told if not one.verified), None)
+        if unsure is None:
             break
         work.check_cancelled()
-        current = ranked([verified(trial, first), *current[1:]], house, place)
+        rest = [one for one in current if one is not unsure]
+        current = ranked([verified(trial, unsure), *rest], house, trial.place)
     return current
 
 

@@ -142,7 +142,7 @@ def test_a_table_has_a_short_name_for_every_option_and_no_two_the_same():
     for found in (outcome(ONE_ROOM), outcome(TWO_ROOMS), outcome(GAS), tern()):
         names = [in_units(row["short"], "ip") for row in options(found)]
         assert max(map(len, names)) <= 72
-        assert len({(name, row["note"]) for name, row in zip(names, options(found), strict=True)}) == len(names)
+        assert len(set(names)) == len({row["option"] for row in options(found)}) == len(names)
 
 
 def test_a_bigger_opening_brings_a_bigger_share_and_a_gentler_pull():
@@ -213,3 +213,53 @@ def test_the_order_and_the_names_of_rooms_change_nothing():
         assert [row["option"] for row in other] == [row["option"] for row in first]
         for one, two in zip(first, other, strict=True):
             assert two["low_pa"] == pytest.approx(one["low_pa"], rel=1e-9, abs=1e-9)
+
+
+DRAWN_FAN = ONE_ROOM.replace(
+    "make-up air: none",
+    """make-up air:
+  ARRANGEMENT:
+    into: house
+    duct: {size: 12 in round, made of: galvanized}
+    run: [wall cap: {loss: 1.0}, straight: 10 ft]
+    fan: {speeds: {on: 600 cfm}}
+    damper: {kind: motorized, leaks shut: 5 cfm at 25 Pa}
+    starts with: {range hood: high}""",
+)
+
+
+@pytest.mark.parametrize("name", ["make-up fan", "make-up opening", "second make-up opening", "north fan"])
+def test_an_arrangement_of_the_file_may_have_any_name(name):
+    found = outcome(DRAWN_FAN.replace("ARRANGEMENT", name))
+    drawn = next(row for row in options(found) if row["family"] == "as drawn")
+    worst = next(row for row in table(found, "depressurization", "worst") if row["target_kind"] == "house")
+    assert drawn["low_pa"] == pytest.approx(worst["pressure_pa"], abs=0.01)
+    assert drawn["holds"].startswith("holds")
+
+
+# An option that stands in the place of what is drawn is tried where the house is worst without it: as if never drawn.
+def test_what_is_drawn_does_not_hide_the_worst_for_what_stands_in_its_place():
+    bare = TWO_ROOMS.replace("make-up air: undecided", "make-up air: none")
+    flap = """make-up air:
+  flap inlet:
+    into: living
+    duct: {size: 12 in round, made of: galvanized}
+    run: [wall cap: {loss: 1.0}, straight: 10 ft]
+    damper: {kind: gravity, opens at: 10 Pa, leaks shut: 5 cfm at 25 Pa}"""
+    drawn = bare.replace("make-up air: none", flap).replace(
+        "exponent: 0.65}", "exponent: 0.65, taped at the test: [flap inlet]}"
+    )
+    without = {row["option"]: row for row in options(outcome(bare))}
+    for row in options(outcome(drawn)):
+        if row["family"] != "as drawn":
+            assert row["low_pa"] <= without[row["option"]]["low_pa"] + 1e-6, row["option"]
+    ducts = [table(outcome(text), "biggest_hood", "ducts") for text in (bare, drawn)]
+    for one, other in zip(*ducts, strict=True):
+        assert other["hood_with_dryer_m3s"] == pytest.approx(one["hood_with_dryer_m3s"], rel=1e-6)
+
+
+def test_the_cheaper_way_that_the_first_page_tells_was_tried_in_every_combination():
+    told = in_units(table(tern(), "make_up_air", "actions")[0]["detail"], "ip")
+    way = next(row for row in options(tern()) if f"holds is {in_units(row['option'], 'ip')}:" in told)
+    assert way["holds"].startswith("holds")
+    assert "tried in every combination" in way["note"]
