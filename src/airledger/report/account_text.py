@@ -38,7 +38,7 @@ def _name(outcome: Outcome, row: Row) -> str:
     through, ventilator = str(row["through"]), outcome.house.ventilator
     stream = re.match(r"ventilator (supply|exhaust)\b", through)
     if row.get("kind") != "ventilator" or stream is None or ventilator is None:
-        return through
+        return through.replace(" fan fan", " fan")  # the fan of an arrangement that is called a fan
     backwards = (stream.group(1) == "supply") != (row["side"] == "in")
     return f"{ventilator.kind.upper()} {stream.group(1)}{', backwards' if backwards else ''}"
 

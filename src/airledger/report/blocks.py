@@ -40,7 +40,7 @@ class Section:
     def words(self, words: str, small: bool = False) -> None:
         """A paragraph; small for what is said beside the matter."""
         if words:
-            self.blocks.append({"kind": "words", "words": words, "small": small})
+            self.blocks.append({"kind": "words", "words": together(words), "small": small})
 
 
 def picture(file: str, drawing: Drawing) -> Block:
@@ -131,7 +131,7 @@ def item(word: str, words: str, small: str = "", danger: bool = False) -> dict[s
     danger : bool
         whether somebody is in danger
     """
-    return {"word": word, "words": words, "small": small, "danger": danger}
+    return {"word": word, "words": together(words), "small": small, "danger": danger}
 
 
 def shortened(words: str, most: int = 96) -> str:

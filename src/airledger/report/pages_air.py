@@ -65,6 +65,8 @@ def balance(outcome: Outcome, system: str) -> Section | None:
         amount = text(figure(most["air_m3"]), "air a year", system)
         section.sentence = f"What draws most air through the walls in a year: {most['cause']}, {amount}."
         section.blocks.append(table(yearly, ("cause", "hours_s", "air_m3"), system))
+        if any(figure(row["air_m3"]) < 0 for row in told):
+            section.words("A minus keeps that much from coming in through the walls.", True)
     if ventilator:
         section.heading("Supply against exhaust of the ERV or HRV")
         keys = ("state", "supply_m3s", "exhaust_m3s", "balance_ratio", "goal_low_ratio", "goal_high_ratio", "verdict")

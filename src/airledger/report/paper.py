@@ -121,7 +121,8 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "year": day.year, "month": day.month, "day": day.day,
         "caution": FOOT,
         "dangers": [
-            {"where": f.where, "message": sentence(f.message), "action": sentence(f.action)} for f in dangers(outcome)
+            {"where": f.where, "message": together(sentence(f.message)), "action": together(sentence(f.action))}
+            for f in dangers(outcome)
         ],
         "headline": together(headline),
         "small": made.first is not None,
@@ -129,7 +130,11 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "under": [together(words) for words in (more, tightness_words(outcome, system)) if words],
         "tape": picture("tape.svg", made.tape) if made.tape else None,
         "actions": [
-            {"number": f"{place + 1}", "action": together(str(row["action"])), "detail": str(row.get("detail") or "")}
+            {
+                "number": f"{place + 1}",
+                "action": together(str(row["action"])),
+                "detail": together(str(row.get("detail") or "")),
+            }
             for place, row in enumerate(actions)
         ],
         "first": made.first.blocks if made.first else [],

@@ -63,7 +63,7 @@ def machines(house: House, state: StateResult, room: str) -> list[Way]:
     def name(flow: Flow) -> str:
         if flow.kind in THROUGH_WALLS or flow.kind in THROUGH_OPENINGS:
             return ""
-        return recovery if flow.kind == "ventilator" else flow.through
+        return recovery if flow.kind == "ventilator" else flow.through.replace(" fan fan", " fan")
 
     return _added(state, room, name)
 

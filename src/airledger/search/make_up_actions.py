@@ -107,9 +107,9 @@ def _instead(why: str, rest: Sequence[Tried], place: Slots) -> str:
 
 
 def cheapest(ways: Sequence[tuple[Judged, Bill]]) -> tuple[Judged, Bill] | None:
-    """The cheapest way that holds, keeps hood and dryer, and needs nobody to open or wait for anything.
+    """The cheapest way that holds, keeps hood and dryer, and holds them back until its end switch.
 
-    Without prices the simplest; None where there is none.
+    So a damper that stays shut pulls on nobody. Without prices the simplest; None where there is none.
 
     Parameters
     ----------
@@ -119,11 +119,7 @@ def cheapest(ways: Sequence[tuple[Judged, Bill]]) -> tuple[Judged, Bill] | None:
     kept = [
         (one, cost)
         for one, cost in ways
-        if one.holds
-        and one.option.hood_limit is None
-        and not one.option.heat_pump_dryer
-        and one.option.family != WINDOW
-        and (one.option.waits or one.option.damper != "motorized")
+        if one.holds and one.option.waits and one.option.hood_limit is None and not one.option.heat_pump_dryer
     ]
     return min(kept, key=lambda way: _cost(way[1]), default=None)
 
