@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from airledger.search.judge import full_speed
 from airledger.search.limits import Limits
 from airledger.search.slots import Slots, emptied
+from airledger.search.states import full_speed
 from airledger.search.worst import Solve, Survey, survey
 
 

@@ -18,7 +18,7 @@ from airledger.search.faults import failed
 from airledger.search.limits import Limits
 from airledger.search.options import DRAWN, Option, changed, mismatches, option_faults, stacked
 from airledger.search.slots import Slots
-from airledger.search.states import CHUNK, Index, Listing
+from airledger.search.states import CHUNK, Index, Listing, full_speed
 from airledger.search.worst import Solve, leaf_doors, outer_doors, signed_force, survey
 
 Array = NDArray[np.float64]
@@ -360,22 +360,6 @@ def verified(trial: Trial, one: Judged) -> Judged:
         short=one.short,
         verified=True,
     )
-
-
-def full_speed(listing: Listing) -> Index:
-    """Combinations in which every machine is off or at its top speed.
-
-    Parameters
-    ----------
-    listing : Listing
-        all combinations [-]
-    """
-    numbers = np.arange(listing.size, dtype=np.intp)
-    for position, freedom in enumerate(listing.freedoms):
-        if freedom.kind == "machine":
-            digits = listing.digits(numbers, position)
-            numbers = numbers[(digits == 0) | (digits == len(freedom.choices) - 1)]
-    return numbers
 
 
 def _with_faults(trial: Trial, found: list[Judged]) -> list[Judged]:

@@ -281,8 +281,15 @@ def can_wait(judged: Sequence[Judged], place: Slots, limits: Limits) -> str:
     tolerated = limits.house_pressure.tolerated
     if abs(first.tight - first.loose) < 1e-9:
         return "the tightness is known: nothing has to wait"
+    if first.bound_by in dict(first.changes) and not first.keeps_limits:
+        return f"the test will not settle it: the {first.bound_by} comes first"
+    flues = {appliance.name: appliance.pressure for appliance in limits.appliances}
     good = [
-        one for one in judged if one.loose >= tolerated and one.door_force * _eased(one) <= limits.door_pull.tolerated
+        one
+        for one in judged
+        if one.loose >= tolerated
+        and one.door_force * _eased(one) <= limits.door_pull.tolerated
+        and all(change >= flues[name] for name, change in one.changes)
     ]
     if not good:
         return "the test will not change it: nothing holds even at the loose end"

@@ -270,3 +270,19 @@ _THINNINGS = (
     (_doors_alike, "inner doors are all open or all shut"),
     (_machines_alike, "machines are all off or all on"),
 )
+
+
+def full_speed(listing: Listing) -> Index:
+    """Combinations in which every machine is off or at its top speed.
+
+    Parameters
+    ----------
+    listing : Listing
+        all combinations [-]
+    """
+    numbers = np.arange(listing.size, dtype=np.intp)
+    for position, freedom in enumerate(listing.freedoms):
+        if freedom.kind == "machine":
+            digits = listing.digits(numbers, position)
+            numbers = numbers[(digits == 0) | (digits == len(freedom.choices) - 1)]
+    return numbers
