@@ -219,7 +219,7 @@ def _recommendation(tried: Sequence[Tried], place: Slots, judged: Limits) -> Row
 
 def _misses(judged: Sequence[Judged], place: Slots) -> list[Row]:
     """The options that come nearest without holding, the simplest ones first named by what stops them."""
-    missed = [one for one in judged if not one.holds]
+    missed = [one for one in judged if not one.holds][:NEAREST_MISSES]
     return [
         {
             "option": words.option_name(one.option, place),
@@ -227,7 +227,7 @@ def _misses(judged: Sequence[Judged], place: Slots) -> list[Row]:
             "by_pa": one.miss,
             "why": words.why_not(one),
         }
-        for one in missed[:NEAREST_MISSES]
+        for one in sorted(missed, key=lambda one: (one.short > 0, one.miss))
     ]
 
 
