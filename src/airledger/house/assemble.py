@@ -127,11 +127,21 @@ class Model:
         InputError
             the openings of the file pass more air at 50 Pa than the whole house was tested to leak.
         """
+        settings = self._completed(settings)
         air = self.air(settings)
         coefficient = self.envelope_coefficient(settings)
         made = laws(self.specs, self.ends, air, settings, coefficient)
         offset = offsets(self.specs, self.ends, self.columns, air, self._wind(settings, air))
         return Rows(made, offset, settings.size, settings.names)
+
+    @cached_property
+    def _standing(self) -> dict[Key, float]:
+        """How the house stands when nothing is said."""
+        return standing(self.house)
+
+    def _completed(self, settings: Settings) -> Settings:
+        """The states with a column for all that can be set: what none of them names stands as it stands."""
+        return settings.with_({key: value for key, value in self._standing.items() if key not in settings.columns})
 
     def envelope_coefficient(self, settings: Settings) -> Array:
         """Flow coefficient of all envelope leaks [m3/s/Pa^n] at reference air, one value a state or one for all.

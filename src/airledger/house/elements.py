@@ -157,7 +157,7 @@ def laws(specs: Sequence[Spec], ends: NDArray[np.intp], air: NodeAir, settings: 
     air : NodeAir
         air at the nodes [-]
     settings : Settings
-        the states [-]
+        the states, the envelope's exponent among their columns [-]
     coefficient : Array
         reference flow coefficient of the envelope by state [m3/s/Pa^n]
 
@@ -218,7 +218,7 @@ def _leak(
     settings: Settings,
     coefficient: Array,
 ) -> PowerLaw:
-    envelope_exponent = narrow(settings.column(EXPONENT, PLAIN_EXPONENT))
+    envelope_exponent = narrow(settings.columns[EXPONENT])  # no default: it belongs to the coefficient
     base, exponent = [], []
     for spec in (specs[place] for place in places):
         if isinstance(spec, EnvelopeLeak):

@@ -105,6 +105,7 @@ def leak_places(house: House) -> tuple[LeakPlace, ...]:
     """
     walls = {room.name: outside_walls(house, room) for room in house.conditioned}
     places = []
+    windy = reckons_with_wind(house)
     for leak in leaks(house)[0]:
         rooms = leak.rooms or tuple(room.name for room in house.conditioned)
         total = sum(wall.length for name in rooms for wall in walls[name])
@@ -114,7 +115,7 @@ def leak_places(house: House) -> tuple[LeakPlace, ...]:
             pieces = [Wall(house.room(name).area, 0.0)] if by_area else walls[name]
             sides: dict[float | None, float] = {}
             for wall in pieces:
-                side = nearest_facade(wall.faces) if house.site.wind and leak.to == OUTDOORS and not by_area else None
+                side = nearest_facade(wall.faces) if windy and leak.to == OUTDOORS and not by_area else None
                 sides[side] = sides.get(side, 0.0) + wall.length
             places += [
                 LeakPlace(leak.name, name, leak.to, leak.height, leak.share * length / whole, side)
@@ -122,6 +123,18 @@ def leak_places(house: House) -> tuple[LeakPlace, ...]:
                 if length > 1e-9 * whole
             ]
     return tuple(places)
+
+
+def reckons_with_wind(house: House) -> bool:
+    """Whether wind blows in any state: the site has wind, or a state of the file names it.
+
+    Parameters
+    ----------
+    house : House
+        its site and states [-]
+    """
+    named = any(what in ("wind", "wind from") for state in house.states for what, _ in state.settings)
+    return house.site.wind is not None or named
 
 
 def nearest_facade(faces: float) -> float:

@@ -159,7 +159,7 @@ def full_flow(exhaust: Exhaust) -> float:
 def standing(house: House) -> dict[Key, float]:
     """How things stand when nothing is said: the ventilator at its first speed, other machines off, inner doors open.
 
-    Doors to outdoors and windows stand shut, unless the file says `stands:`; make-up dampers are shut.
+    Doors to outdoors and windows stand shut, unless the file says `stands:`; make-up dampers are shut; the air is calm.
 
     Parameters
     ----------
@@ -168,8 +168,7 @@ def standing(house: House) -> dict[Key, float]:
     """
     rest: dict[Key, float] = {
         ACH50: ach50(house).likely, EXPONENT: exponent(house)[0].likely, SEASON: 0.0,
-        WIND_SPEED: house.site.wind.low if house.site.wind else 0.0,
-        WIND_FROM: (house.site.wind.direction or 0.0) if house.site.wind else 0.0,
+        WIND_SPEED: 0.0, WIND_FROM: (house.site.wind.direction or 0.0) if house.site.wind else 0.0,
     }  # fmt: skip
     rest.update({("speed", exhaust.name): 0.0 for exhaust in house.exhausts})
     if house.ventilator is not None:
