@@ -97,7 +97,7 @@ class TestQuestions:
     def test_enter_takes_what_stands_behind_the_question(self):
         found = ask(typed="\n2000 ft2\n\n\n\n\nhood 600 cfm\nnone\n\n\n\n")
         assert found.exit_code == 0, found.output
-        assert "code not looked up, ask the official" in found.stdout
+        assert "Code not looked up, ask the official" in found.stdout
 
     def test_what_has_to_be_answered_is_asked_until_it_is(self):
         found = ask(typed="\n\n\n2000 ft2\n\n\n\n\n\nhood 600 cfm\n\nnone\n\n\n\n")

@@ -132,7 +132,8 @@ def _law(rows: Sequence[Row], most: int) -> list[str]:
     """What each rule says: the weightiest first; verdict, formula with its numbers, section and edition."""
     order = ("yes", "ask the official", "silent", "no")
     shown = sorted(rows, key=lambda row: order.index(str(row["verdict"])))
-    lines = ["What the code asks"] if rows else []
+    counted = next((f" ({row['counted']})" for row in rows if row.get("counted")), "")
+    lines = [f"What the code asks{counted}"] if rows else []
     for row in shown[:most]:
         where = ", ".join(str(row[key]) for key in ("section", "edition") if row[key])
         plain = row["verdict"] == "no" and not row["ruling"]  # then its formula says it all

@@ -86,14 +86,21 @@ _VENT_WORDS = {"none": "no vent", "": "vent not looked at yet"}
 
 def _over_free_flow(case: Case) -> Answer:
     sure, unsure = on_gravity_vents(case.house)
-    sealed = not (sure or unsure)
-    free = units.parse(case.rule["sealed_over"], "flow") if sealed else case.over
-    why = "every appliance is sealed, power-vented, unvented or electric" if sealed else ", ".join((*sure, *unsure))
+    sealed_free = units.parse(case.rule["sealed_over"], "flow")
+    free = case.over if sure or unsure else sealed_free
+    why = "every appliance is sealed, power-vented, unvented or electric"
+    if sure or unsure:
+        why = f"not every appliance is sealed, power-vented, unvented or electric ({', '.join((*sure, *unsure))})"
     if case.flow <= free:
         formula = f"{case.show(case.flow)} <= {case.show(free)}"
         return Answer("no", f"nothing up to {case.show(free)}: {why}", formula, 0.0)
     required = case.flow - free
     formula = f"{case.show(case.flow)} − {case.show(free)} = {case.show(required)}"
+    if unsure and not sure:
+        least = max(0.0, case.flow - sealed_free)
+        either = f"{case.show(least) if least > 0 else 'none'} or {case.show(required)}"
+        words = f"make-up air: {either}, by how {', '.join(unsure)} is vented"
+        return Answer("yes" if least > 0 else "ask the official", words, formula, required)
     return Answer("yes", f"make-up air of {case.show(required)}: {why}", formula, required)
 
 

@@ -8,9 +8,11 @@ from airledger.findings import Finding
 from airledger.rules.jurisdictions import jurisdiction
 from airledger.rules.make_up_trigger import VERDICTS, Verdict, overall
 
+COUNTED = "the most it can move counts: common practice"
+
 
 def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
-    """What the code asks, in one sentence; what is only recalled is said apart.
+    """What the code asks, in one sentence; what is only recalled is said apart, the adoption of a code too.
 
     Parameters
     ----------
@@ -21,10 +23,11 @@ def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
     """
     place = jurisdiction(place_name)
     if not place.looked_up:
-        return f"Code: {verdicts[0].text}." if verdicts else ""
+        return f"{verdicts[0].text[:1].upper()}{verdicts[0].text[1:]}." if verdicts else ""
     seen = tuple(verdict for verdict in verdicts if verdict.confirmed)
     recalled = tuple(verdict for verdict in verdicts if not verdict.confirmed)
-    told = f"Code ({place.code}, edition {place.edition}): {_ASKS[overall(seen)]}"
+    adopted = "" if place.source.confirmed else ", its adoption recalled and unconfirmed"
+    told = f"Code ({place.code}, edition {place.edition}{adopted}): {_ASKS[overall(seen)]}"
     if recalled and VERDICTS.index(overall(recalled)) < VERDICTS.index(overall(seen)):
         told += f"; but a rule recalled and not confirmed says: {overall(recalled)}"
     return f"{told}."
@@ -57,7 +60,7 @@ def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:
             basis="law",
             where=verdict.machine or "house",
             state="",
-            message=f"{verdict.rule}: {verdict.verdict}; {verdict.text}{_hedge(verdict)}.",
+            message=f"{verdict.rule}: {verdict.verdict}; {verdict.text}{_counted(verdict)}{_hedge(verdict)}.",
             action=verdict.asks if verdict.verdict == "yes" else "ask the official and write the ruling down",
             source=verdict.source.text,
             confirmed=verdict.confirmed,
@@ -74,6 +77,20 @@ def _hedge(verdict: Verdict) -> str:
     return "" if verdict.confirmed else " (unconfirmed)"
 
 
+def _counted(verdict: Verdict) -> str:
+    """Which of a machine's flows the rule was held to, where it is about a machine."""
+    return "" if verdict.flow is None or verdict.over is None else f"; {COUNTED}"
+
+
+def _place_in_code(verdict: Verdict) -> str:
+    """The code and the section in it, the code said once."""
+    if verdict.code == "unknown":
+        return "code and section unknown"
+    if not verdict.section or verdict.section.startswith(tuple(verdict.code.split(", "))):
+        return verdict.section or verdict.code
+    return f"{verdict.code}{', ' if verdict.section[0].islower() else ' '}{verdict.section}"
+
+
 def law_row(verdict: Verdict) -> dict[str, float | int | str | None]:
     """A verdict as a row of a table.
 
@@ -88,9 +105,10 @@ def law_row(verdict: Verdict) -> dict[str, float | int | str | None]:
         "verdict": verdict.verdict,
         "text": verdict.text,
         "code": verdict.code,
-        "section": verdict.section,
-        "edition": verdict.edition,
+        "section": _place_in_code(verdict),
+        "edition": "edition unknown" if verdict.edition == "unknown" else verdict.edition,
         "formula": verdict.formula,
+        "counted": COUNTED if verdict.flow is not None and verdict.over is not None else "",
         "required_m3s": verdict.required,
         "source": verdict.source.text,
         "ruling": verdict.ruling,

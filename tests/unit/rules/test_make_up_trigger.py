@@ -132,6 +132,23 @@ class TestNorthTexas:
         assert found.required == pytest.approx(required * CFM, abs=1e-9)
         assert found.confirmed
 
+    # one furnace whose vent nobody looked at: the text turns on it, so the tool asks; past 600 cfm something is due
+    @pytest.mark.parametrize(
+        ("hood", "said", "words"),
+        [
+            (400, "no", "nothing up to"),
+            (500, "ask the official", "none or 100 cfm"),
+            (900, "yes", "300 cfm or 500 cfm"),
+        ],
+    )
+    @pytest.mark.parametrize("vents", ["", "fan-assisted"])
+    def test_a_vent_that_nobody_knows_leaves_it_open(self, hood, said, words, vents):
+        furnace = replace(WATER_HEATER, name="furnace", vents=vents)
+        found = verdict(a_house("Paris, Texas", hood, (furnace,)), "north texas hood")
+        assert found.verdict == said
+        assert words in in_units(found.text, "ip")
+        assert "furnace" in found.text
+
 
 class TestFlorida:  # base text [restated]; amendment of 400-800 cfm [memory]
     def test_the_amendment_is_shown_as_unconfirmed_beside_the_base_text(self):
@@ -194,11 +211,19 @@ class TestTwoLargestFans:  # ANSI/ASHRAE 62.2 section 6.4 [memory]: 15 cfm per 1
         assert "two largest fans" not in {v.key for v in make_up_trigger(house)}
 
 
+def test_a_rule_on_all_fans_that_pull_leaves_no_machine_in_silence():  # NBC 9.32.3.8 [published]
+    with_flue = make_up_trigger(a_house("Kingston, Ontario", 300, (WATER_HEATER,)))
+    assert "silent" not in {v.verdict for v in with_flue}
+    without = make_up_trigger(a_house("Kingston, Ontario", 300))
+    assert [(v.machine, v.verdict) for v in without] == [("range hood", "silent")]
+
+
 def test_any_other_place_is_not_guessed():
     (only,) = make_up_trigger(a_house("Houston, Texas"))
     assert only.verdict == "ask the official"
     assert only.text.startswith("code not looked up, ask the official")
     assert not only.confirmed
+    assert only.source.text == "model codes, none of them looked up for this place (recalled, unconfirmed)"
 
 
 def test_a_machine_that_the_rules_do_not_speak_of_is_silence_not_no():

@@ -191,7 +191,7 @@ class TestLaw:
 
     def test_a_place_not_looked_up_is_said(self):
         sentence = next(line for line in lines(tables(place="Houston, Texas")) if line.startswith("Code"))
-        assert "code not looked up, ask the official" in sentence
+        assert sentence.startswith("Code not looked up, ask the official; model codes differ")
 
     def test_the_law_looks_at_the_hood_as_said_even_where_the_house_cannot_bear_it(self):
         found = tables(place="Chicago, Illinois", floor_area="1200 ft2", tightness="0.5", exhausts="hood 1200 cfm")
