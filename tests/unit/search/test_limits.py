@@ -85,12 +85,17 @@ def test_a_vented_appliance_is_watched_beside_the_house():
     assert judged.house_pressure == Limit(-10.0, -20.0)
 
 
-@pytest.mark.parametrize(("pressure", "word"), [(-5.0, AS_WANTED), (3.0, AS_WANTED), (-7.0, TOLERATED), (-10.5, PAST)])
+@pytest.mark.parametrize(
+    ("pressure", "word"), [(-5.0, AS_WANTED), (3.0, AS_WANTED), (-7.0, TOLERATED), (-10.0, TOLERATED), (-10.5, PAST)]
+)
 def test_a_pressure_in_one_word(pressure, word):
     assert pressure_verdict(pressure, Limit(-5.0, -10.0)) == word
 
 
-@pytest.mark.parametrize(("force", "word"), [(20.0, AS_WANTED), (-25.0, TOLERATED), (31.0, PAST), (-31.0, PAST)])
+@pytest.mark.parametrize(
+    ("force", "word"),
+    [(20.0, AS_WANTED), (-22.0, AS_WANTED), (-25.0, TOLERATED), (30.0, TOLERATED), (31.0, PAST), (-31.0, PAST)],
+)
 def test_a_force_in_one_word_whichever_way_it_points(force, word):
     assert force_verdict(force, Limit(22.0, 30.0)) == word
 
