@@ -44,6 +44,9 @@ Array = NDArray[np.float64]
 LEAST_LEFT = 0.4
 """Share of the tested leakage left for the envelope once the openings are taken off; less is a caution [-]."""
 
+PARTS = ("duct", "damper", "fan", "flap", "undercut")
+"""What the elements of a machine, a make-up opening or a door are called after its name."""
+
 CLAMP = 1e4
 """Conductance with which rooms are held at the test pressure, as an orifice [m2]: large against any opening."""
 
@@ -297,9 +300,7 @@ def _as_tested(house: House) -> Settings:
 def _is_taped(spec: Spec, taped: set[str]) -> bool:
     """Whether an element belongs to something that was sealed during the test."""
     ventilator = spec.kind == "ventilator" and bool(taped & {"ventilator", "erv", "hrv"})
-    return ventilator or any(
-        spec.through == name or spec.through.startswith((f"{name} ", f"{name},")) for name in taped
-    )
+    return ventilator or any(spec.through in (name, *(f"{name} {part}" for part in PARTS)) for name in taped)
 
 
 def _general(house: House) -> list[Assumption]:
