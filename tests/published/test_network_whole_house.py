@@ -77,6 +77,7 @@ def plain_leak(flow: float, pressure: float) -> Callable[[float], float]:
 def fan(points: list[tuple[float, float]], speed: float) -> Callable[[float], float]:
     """Flow over pressure rise at a speed, with the square laws outside the points."""
     rises, flows = np.array([p for _, p in points][::-1]) * INWC, np.array([q for q, _ in points][::-1]) * CFM
+    rises = rises * DENSITY / 1.2041  # a curve is given in standard air; every pressure of a fan goes with the density
     curve = PchipInterpolator(rises, flows)
     resistance = 1 / (2 * flows[0] * -float(curve.derivative()(rises[0])))
     resistance = min(max(resistance, 0.1 * rises[-1] / flows[0] ** 2), 10 * rises[-1] / flows[0] ** 2)
@@ -146,10 +147,10 @@ def stream(pressure_against: float, rated: float, speed: float) -> float:
     if speed == 0:
         leak = plain_leak(5 * CFM, 25.0)
         static = brentq(lambda rise: fan(points, 1.0)(rise) - rated, 0.1 * INWC, 0.8 * INWC, xtol=1e-13)
-        duct = static / rated**2 * DENSITY / 1.2041
+        duct = static / rated**2
         return brentq(lambda q: leak(-pressure_against - math.copysign(duct * q * q, q)) - q, -0.1, 0.1, xtol=1e-15)
     static = brentq(lambda rise: fan(points, 1.0)(rise) - rated, 0.1 * INWC, 0.8 * INWC, xtol=1e-13)
-    duct = static / rated**2 * DENSITY / 1.2041
+    duct = static / rated**2
     blows = fan(points, speed)
     return brentq(lambda q: blows(math.copysign(duct * q * q, q) + pressure_against) - q, -0.2, 0.3, xtol=1e-15)
 

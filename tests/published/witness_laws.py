@@ -83,8 +83,9 @@ def blade_law(area: float, loss: float, opens_at: float, air: Air) -> Law:
 
 
 def fan_law(points: tuple[tuple[float, float], ...], speed: float, ends: Ends) -> Law:
-    """The maker's points by PCHIP, the fan laws, square laws on either side."""
+    """The maker's points by PCHIP, the fan laws (all pressures go with the density), square laws on either side."""
     rises, flows = (np.array([point[place] for point in reversed(points)]) for place in (1, 0))
+    rises = rises * ends[0].density / STANDARD_DENSITY
     curve = PchipInterpolator(rises, flows)
     usual = rises[-1] / flows[0] ** 2
     resistance = min(max(1 / (2 * flows[0] * -float(curve.derivative()(rises[0]))), 0.1 * usual), 10 * usual)

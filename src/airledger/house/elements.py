@@ -22,6 +22,7 @@ from airledger.physics import GRAVITY
 from airledger.physics.fan import FanCurve
 from airledger.physics.laws import FanLaw, FixedFlow, GravityLaw, Law, OrificeLaw, PowerLaw, RunLaw
 from airledger.physics.leakage import air_correction
+from airledger.physics.moist_air import REFERENCE_DENSITY
 
 Array = NDArray[np.float64]
 Factor = Callable[[Settings], Array]
@@ -275,7 +276,9 @@ def _fan(
     )
     sizes = _stacked([_factor(specs[place], settings) for place in places])
     forward, reverse = _entering(places, ends, air.dry)
-    return FanLaw(curve.knots, curve.coefficients, outside_resistance(curve), speeds, sizes, forward, reverse)
+    thickness = _entering(places, ends, air.density)[0] / REFERENCE_DENSITY
+    resistance = outside_resistance(curve)
+    return FanLaw(curve.knots, curve.coefficients, resistance, speeds, sizes, forward, reverse, thickness)
 
 
 def outside_resistance(curve: FanCurve) -> float:

@@ -14,7 +14,7 @@ Near zero each law is smooth over `SMOOTH` Pa, so that the slope stays finite: x
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Any, Protocol, Self
 
@@ -164,9 +164,10 @@ class FanLaw(_Rows):
     knots [Pa] rising pressure rises of the curve at full speed, coefficients (4, segments) of its cubic pieces in
     flow [m3/s];
     resistance k [Pa s2/m6] of the square laws outside; speed [-] 0 to 1 (a stopped fan is a plain resistance);
-    size [-] factor on the flow; forward, reverse [kg/m3] dry-air densities.
+    size [-] factor on the flow; forward, reverse [kg/m3] dry-air densities; thickness [-]: density of the air that
+    enters over that of the curve, by which every pressure of the fan goes.
 
-    Reference: fan laws Q ~ N, P ~ N^2 (ASHRAE Fundamentals 2021 ch. 21); continuation by square laws is own.
+    Reference: fan laws Q ~ N, P ~ rho N^2 (ASHRAE Fundamentals 2021 ch. 21); continuation by square laws is own.
     """
 
     knots: tuple[float, ...]
@@ -176,6 +177,7 @@ class FanLaw(_Rows):
     size: Array
     forward: Array
     reverse: Array
+    thickness: Array = field(default_factory=lambda: np.ones((1, 1)))
 
     def flow_and_slope(self, difference: Array, near: Array | None = None) -> tuple[Array, Array]:
         """Mass flow [kg/s] and slope [kg/(s Pa)].
@@ -192,8 +194,8 @@ class FanLaw(_Rows):
         square, bottom, top, start = self._constants
         rise = -difference
         inside, inside_slope = self._curve(rise / square)
-        below, below_slope = _root(bottom - rise, start, self.resistance)
-        above, above_slope = _root(rise - top, 0.0, self.resistance)
+        below, below_slope = _root(bottom - rise, start, self.resistance * self.thickness)
+        above, above_slope = _root(rise - top, 0.0, self.resistance * self.thickness)
         low, high = rise <= bottom, rise > top
         flow = np.where(high, -above, np.where(low, below, inside))
         slope = np.where(high, above_slope, np.where(low, below_slope, inside_slope))
@@ -202,8 +204,8 @@ class FanLaw(_Rows):
 
     @cached_property
     def _constants(self) -> tuple[Array, Array, Array, Array]:
-        """Speed squared (never quite 0), both ends of the curve at that speed, k Q0^2 of its free delivery [Pa]."""
-        square = self.speed * self.speed
+        """Factor on pressures (never quite 0), both ends of the curve at that speed, k Q0^2 of free delivery [Pa]."""
+        square = self.speed * self.speed * self.thickness
         free_flow = self.coefficients[3][0]
         start = self.resistance * square * free_flow**2
         return np.maximum(square, 1e-300), self.knots[0] * square, self.knots[-1] * square, start
@@ -217,10 +219,10 @@ class FanLaw(_Rows):
         cubic, square, line, constant = (table[row][piece] for row in range(4))
         flow = ((cubic * step + square) * step + line) * step + constant
         slope = (3 * cubic * step + 2 * square) * step + line
-        return self.speed * flow, -slope / np.maximum(self.speed, 1e-150)
+        return self.speed * flow, -slope / np.maximum(self.speed * self.thickness, 1e-150)
 
 
-def _root(pressure: Array, start: Array | float, resistance: float) -> tuple[Array, Array]:
+def _root(pressure: Array, start: Array | float, resistance: Array) -> tuple[Array, Array]:
     """Flow and slope of sqrt((start + pressure)/k) for pressure >= 0; rounded off where start is next to nothing."""
     total = np.maximum(pressure, 0.0) + start
     flow = np.sqrt(total / resistance)
