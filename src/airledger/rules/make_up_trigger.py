@@ -6,6 +6,7 @@ maximum* of a machine, not on its usual speed.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -212,7 +213,8 @@ def _not_looked_up(house: HouseLike) -> Verdict:
 
 def _with_ruling(verdict: Verdict, house: HouseLike) -> Verdict:
     """The verdict with what the official ruled beside it; a ruling on the question itself decides it."""
-    about = [ruling for ruling in house.rulings if _speaks_of(ruling.subject, verdict)]
+    machines = tuple(exhaust.name for exhaust in house.exhausts)
+    about = [ruling for ruling in house.rulings if _speaks_of(ruling.subject, verdict, machines)]
     if not about:
         return verdict
     told = "; ".join(
@@ -227,9 +229,12 @@ def _with_ruling(verdict: Verdict, house: HouseLike) -> Verdict:
     return replace(verdict, verdict=ruled, text=f"ruled: {told}", ruling=told, required=required)
 
 
-def _speaks_of(subject: str, verdict: Verdict) -> bool:
+def _speaks_of(subject: str, verdict: Verdict, machines: Sequence[str]) -> bool:
+    """Whether a ruling is on a verdict's machine, or on make-up air without naming another machine."""
     words, machine = _plain(subject), verdict.machine.lower()
-    return "make-up" in words or bool(machine and machine in words)
+    if machine and machine in words:
+        return True
+    return "make-up" in words and not (machine and any(name.lower() in words for name in machines))
 
 
 def _decides(subject: str, verdict: Verdict) -> bool:

@@ -252,6 +252,15 @@ class TestRulings:
         ruling = Ruling("dryer", "yes", "2026-10-02")
         assert not verdict(a_house(rulings=(ruling,)), "exhaust with a fuel appliance inside").ruling
 
+    def test_a_ruling_on_the_hoods_make_up_air_is_not_told_beside_the_dryer(self):
+        hood = a_house().exhausts[0]
+        dryer = Exhaust("dryer", "dryer", "house", speeds=(("on", 150 * CFM),))
+        ruling = Ruling("make-up air for the range hood", "not needed", "2026-10-02")
+        found = {v.machine: v for v in make_up_trigger(a_house(exhausts=(hood, dryer), rulings=(ruling,))) if v.machine}
+        assert found["range hood"].ruling
+        assert not found["dryer"].ruling
+        assert "ruled" not in found["dryer"].text
+
 
 def test_overall_is_the_weightiest_verdict():
     found = make_up_trigger(a_house("Homestead, Florida", 900))
