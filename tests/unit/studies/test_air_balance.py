@@ -39,7 +39,7 @@ def test_while_the_hood_pulls_the_unit_runs_backwards():
     assert cooking["verdict"] == "the exhaust stream runs backwards"
     assert cooking["balance_ratio"] is None  # a share of a stream that runs backwards says nothing
     everyday = {row["state"]: row for row in table(tern(), "air_balance", "ventilator")}["everyday"]
-    assert everyday["verdict"] == "below the goal: too little in"  # 70 cfm of hot outdoor air shrink as the core cools them
+    assert everyday["verdict"] == "below the goal: too little in"  # the core cools, and shrinks, 70 cfm of hot air
     assert (everyday["goal_low_ratio"], everyday["goal_high_ratio"]) == (0.0, 0.10)
 
 
