@@ -29,8 +29,8 @@ OPEN_ENOUGH = 0.5
 SHUT_ENOUGH = 1e-6
 """A door open by less than this share is shut [-]."""
 
-LEAST_FLOW = 1e-12
-"""Flows below this share of a state's largest are rounding, not air [-]."""
+LEAST_FLOW = 1e-17
+"""Flows below this share of the largest are rounding; an account tells a still node to 1e-15 of the largest [-]."""
 
 
 class Readout:
