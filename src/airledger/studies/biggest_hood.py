@@ -15,7 +15,7 @@ from airledger.house.operating_state import Key, full_flow
 from airledger.quantities import within_words
 from airledger.search.bare import without_drawn
 from airledger.search.freedoms import top_flow
-from airledger.search.judge import Judged, Trial, judged_on
+from airledger.search.judge import Judged, Pulls, Trial, judged_on
 from airledger.search.limits import Limits
 from airledger.search.options import ONE, TRADE_SIZES, TWO, Option, changed, stacked
 from airledger.search.slots import Slots, slots
@@ -38,6 +38,8 @@ SMALLEST_HOOD, LARGEST_HOOD = 1 * CFM, 2_000 * CFM
 ROUNDS = 5
 INSIDE = -1e-3
 SIZES_OF_TWO = (8, 10, 12)
+CHECKED = (0, 10)
+"""Openings [in], one or two, whose hoods are tried in every combination; all of them where an appliance is watched."""
 
 
 @dataclass(frozen=True)
@@ -103,31 +105,68 @@ def _biggest(
     machine = place.machine
     if machine is None:
         return []
-    numbers = {dryer: _deciding(found, place, dryer) for dryer in (False, True)}
+    ways = {dryer: _ways(found, place, dryer) for dryer in (False, True)}
     trial = Trial(
         place,
         replace(found.listing, house=place.house),
-        numbers[False],
-        numbers[False],
+        found.numbers[:0],
+        found.numbers[:0],
         work.solver(place.house),
         judged,
     )
+    outer = [leaf_doors(found.listing.house).index(door) for door in outer_doors(found.listing.house)]
+    seen = Pulls(found.house, found.doors[outer], found.depressurization)
+    every = {dryer: found.numbers[places] for dryer, places in ways.items()}
+    numbers = {dryer: _deepest(seen.of(places), every[dryer]) for dryer, places in ways.items()}
+    while True:
+        best, bound = _search(trial, questions, numbers, work)
+        passed = _passed(trial, questions, best, every)
+        if not any(len(more) for more in passed.values()):
+            return [(float(factor) * top_flow(machine), one) for factor, one in zip(best, bound, strict=True)]
+        numbers = {dryer: np.union1d(mine, passed[dryer]) for dryer, mine in numbers.items()}
+
+
+def _search(
+    trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], work: Work
+) -> tuple[Array, list[Judged]]:
+    """The largest hood that holds on the given combinations, as a share of the hood's top flow."""
+    machine = trial.place.machine
+    if machine is None:
+        return np.zeros(0), []
     top = top_flow(machine)
-    speed = top / full_flow(machine)
     low, high = np.full(len(questions), SMALLEST_HOOD / top), np.full(len(questions), LARGEST_HOOD / top)
-    dryers = sum(top_flow(exhaust) for exhaust in place.starting if exhaust.name in place.dryers)
+    dryers = sum(top_flow(exhaust) for exhaust in trial.place.starting if exhaust.name in trial.place.dryers)
     besides = np.array([dryers / top if question.with_dryer else 0.0 for question in questions])
-    at_low, at_high = (_tried(trial, questions, numbers, end, speed) for end in (low, high))
+    at_low, at_high = (_tried(trial, questions, numbers, end) for end in (low, high))
     bracket = Bracket(np.log(low + besides), np.log(high + besides), _used(at_low), _used(at_high))
     best, bound = np.where([one.holds for one in at_low], low, 0.0), at_low
     for _ in range(ROUNDS):
         work.check_cancelled()
         middle = bracket.next()
         factor = np.exp(middle) - besides
-        bound = _tried(trial, questions, numbers, factor, speed)
+        bound = _tried(trial, questions, numbers, factor)
         best = np.where([one.holds for one in bound], np.maximum(best, factor), best)
         bracket = bracket.narrowed(middle, _used(bound))
-    return [(float(factor) * top, one) for factor, one in zip(best, bound, strict=True)]
+    return best, bound
+
+
+def _passed(trial: Trial, questions: Sequence[Question], best: Array, every: dict[bool, Index]) -> dict[bool, Index]:
+    """Combinations in which a hood that was found passes a limit after all, whatever decided it so far.
+
+    A hood at its top decides other combinations than a small one beside an ERV and a dirty filter. Some openings stand
+    for those between them.
+    """
+    everywhere = bool(trial.judged.appliances)
+    asked = [i for i, q in enumerate(questions) if best[i] > 0 and (everywhere or q.option.inches in CHECKED)]
+    mine = [questions[i] for i in asked]
+    found: dict[bool, list[Index]] = {False: [], True: []}
+    if mine:
+        for question, pulls in zip(mine, _pulls(trial, mine, every, best[asked]), strict=True):
+            numbers = every[question.with_dryer]
+            if not judged_on(trial, question.option, 1.0, numbers, pulls).holds:
+                found[question.with_dryer].append(_deepest(pulls, numbers))
+    none = np.zeros(0, dtype=np.intp)
+    return {dryer: np.concatenate([none, *several]) for dryer, several in found.items()}
 
 
 def _used(judged: Sequence[Judged]) -> Array:
@@ -173,10 +212,10 @@ class Bracket:
         return Bracket(np.where(inside, tried, self.low), np.where(inside, self.high, tried), used_low, used_high, side)
 
 
-def _deciding(found: Survey, place: Slots, with_dryer: bool) -> Index:
-    """The deepest combinations at the tight end with the hood at its top, dryers on or off, all else off."""
+def _ways(found: Survey, place: Slots, with_dryer: bool) -> Index:
+    """Places of the combinations at the tight end with the hood at its top, dryers on or off, other machines off."""
     listing = found.listing
-    chosen = np.ones(len(found.numbers), dtype=bool)
+    chosen = ~found.unsolved
     machine = place.machine
     for position, freedom in enumerate(listing.freedoms):
         digits = listing.digits(found.numbers, position)
@@ -186,40 +225,44 @@ def _deciding(found: Survey, place: Slots, with_dryer: bool) -> Index:
             on = machine is not None and (freedom.name in (machine.name, "machines"))
             on = on or (with_dryer and freedom.name in place.dryers)
             chosen &= digits == (len(freedom.choices) - 1 if on else 0)
-    places = np.flatnonzero(chosen & ~found.unsolved)
-    deepest = [int(places[np.argmin(found.house[places])])] if len(places) else []
-    outer = [leaf_doors(listing.house).index(door) for door in outer_doors(listing.house)]
-    for values in (*(-np.abs(found.doors[outer])), *found.depressurization):
-        deepest += [int(places[np.argmin(values[places])])] if len(places) else []
-    numbers: Index = found.numbers[np.array(sorted(set(deepest)), dtype=np.intp)]
-    return numbers
+    return np.flatnonzero(chosen)
 
 
-def _tried(
-    trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], factors: Array, at: float
-) -> list[Judged]:
-    """Every question at one size of its hood."""
-    place = trial.place
+def _deepest(pulls: Pulls, numbers: Index) -> Index:
+    """The combinations that pull hardest on the house, on each door to outdoors, on each appliance."""
+    if not len(numbers):
+        return numbers
+    values = (pulls.house, *(-np.abs(pulls.doors)), *pulls.appliances)
+    return np.unique(numbers[[int(np.argmin(one)) for one in values]])
+
+
+def _pulls(trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], factors: Array) -> list[Pulls]:
+    """What decides, for every question at one size of its hood."""
+    place, machine = trial.place, trial.place.machine
     parts: list[dict[Key, Array]] = []
     rests: list[dict[Key, Array]] = []
     for question, factor in zip(questions, factors, strict=True):
         mine = numbers[question.with_dryer]
         columns = trial.listing.columns(mine)
-        if place.machine is not None:
-            columns["flow", place.machine.name] = np.full(len(mine), factor)
-            columns["speed", place.machine.name] = np.full(len(mine), at)
+        if machine is not None:
+            columns["flow", machine.name] = np.full(len(mine), factor)
+            columns["speed", machine.name] = np.full(len(mine), top_flow(machine) / full_flow(machine))
         parts.append(changed(question.option, place, columns))
         still = trial.at_rest(mine)
         if still is not None:
             rests.append(changed(question.option, place, still))
     pulls = trial.pulls(stacked(parts), stacked(rests) if rests else None)
-    judged, first = [], 0
-    for question in questions:
-        mine = numbers[question.with_dryer]
-        part = pulls.of(slice(first, first + len(mine)))
-        judged.append(judged_on(trial, question.option, 1.0, mine, part))
-        first += len(mine)
-    return judged
+    ends = np.cumsum([len(numbers[question.with_dryer]) for question in questions])
+    return [pulls.of(slice(end - len(numbers[q.with_dryer]), end)) for q, end in zip(questions, ends, strict=True)]
+
+
+def _tried(trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], factors: Array) -> list[Judged]:
+    """Every question at one size of its hood, judged."""
+    pulls = _pulls(trial, questions, numbers, factors)
+    return [
+        judged_on(trial, question.option, 1.0, numbers[question.with_dryer], part)
+        for question, part in zip(questions, pulls, strict=True)
+    ]
 
 
 def _row(option: Option, index: int, flows: dict[bool, list[tuple[float, Judged]]], judged: Limits) -> Row:

@@ -1,13 +1,23 @@
 """The other way round: the biggest hood of each duct."""
 
+from dataclasses import replace
+from importlib import resources
+
 import numpy as np
 import pytest
 
 from airledger import runs
-from airledger.studies.biggest_hood import Bracket
+from airledger.runs.work import HouseWork
+from airledger.search.freedoms import top_flow
+from airledger.search.options import changed
+from airledger.search.slots import slots
+from airledger.search.worst import survey
+from airledger.studies.biggest_hood import Bracket, _ducts, _without_curve
 from airledger.units import CFM
-from tests.unit.search.houses import ONE_ROOM, TWO_ROOMS, house
+from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
+
+ALDER = resources.files("airledger").joinpath("examples/alder-court-9.yaml").read_text(encoding="utf-8")
 
 
 # network.md 6 (computed, closed form): the reference house is kept at 10 Pa by an exhaust of 146.37 cfm
@@ -59,3 +69,31 @@ def test_a_little_more_would_pass_the_limit():
     for factor, severity in ((1.0, {"ok", "caution"}), (1.01, {"fail"})):
         found = runs.study(house(ONE_ROOM.replace("600 cfm", f"{factor * flow:.3f} cfm")), ("depressurization",))
         assert {f.severity for f in findings(found, "worst_pull")} <= severity
+
+
+@pytest.mark.parametrize("text", [TWO_ROOMS, GAS, ALDER], ids=["two rooms", "gas", "alder"])
+def test_the_hood_found_holds_in_every_combination_that_can_run(text):
+    found, given = outcome(text), house(text)
+    place = _without_curve(slots(given))
+    work = HouseWork(given, {})
+    listing = replace(work.survey().listing, house=place.house)
+    top = top_flow(place.machine)
+    numbers = np.arange(listing.size, dtype=np.intp)
+    for position, freedom in enumerate(listing.freedoms):
+        if freedom.kind == "machine":
+            wanted = len(freedom.choices) - 1 if freedom.name == place.machine.name else 0
+            numbers = numbers[listing.digits(numbers, position) == wanted]
+    rows = table(found, "biggest_hood", "ducts")
+    for option, row in zip(_ducts(place), rows, strict=True):
+        if row["hood_m3s"] <= 0:
+            continue
+
+        def with_hood(columns, option=option, factor=row["hood_m3s"] / top):
+            size = len(next(iter(columns.values())))
+            flow = {("flow", place.machine.name): np.full(size, factor)}
+            return changed(option, place, columns | flow)
+
+        seen = survey(listing, work.solver(place.house), work.limits(), numbers, with_hood)
+        assert seen.house.min() >= work.limits().house_pressure.tolerated, row["opening"]
+        for appliance, change in zip(work.limits().appliances, seen.depressurization, strict=True):
+            assert change.min() >= appliance.pressure, (row["opening"], appliance.name)
