@@ -34,7 +34,7 @@ def least_flow(exhaust: Exhaust, rated: NDArray[np.float64], pressure: NDArray[n
     rated : NDArray[np.float64]
         its rated flow at its speed in every state [m3/s]
     pressure : NDArray[np.float64]
-        house pressure in every state [Pa]
+        pressure of its room in every state [Pa]
     """
     at = min(exhaust.rated[1] if exhaust.rated else RATED_AT, 0.9 * SHUT_OFF)
     square = (rated / full_flow(exhaust)) ** 2
@@ -58,7 +58,8 @@ def capture_rows(house: House, seen: Readout, states: Sequence[str]) -> list[dic
     for exhaust in house.exhausts:
         if full_flow(exhaust) > 0:
             rated, real = seen.rated_flow(exhaust.name), seen.machine_flow(exhaust.name)
-            low = real if exhaust.fan_curve else np.minimum(real, least_flow(exhaust, rated, seen.house_pressure()))
+            room = seen.room_pressure(exhaust.room)
+            low = real if exhaust.fan_curve else np.minimum(real, least_flow(exhaust, rated, room))
             for index, state in enumerate(states):
                 if rated[index] > 0:
                     row: dict[str, Cell] = {

@@ -83,12 +83,20 @@ class Listing:
             numbers of combinations [-]
         """
         columns: dict[Key, Array] = {}
-        for position, freedom in enumerate(self.freedoms):
+        for position, values in enumerate(self._values):
             taken = self.digits(numbers, position)
-            for key in dict.fromkeys(key for choice in freedom.choices for key, _ in choice.settings):
-                standing_value = self.fixed.get(key, 0.0)
-                columns[key] = np.array([dict(c.settings).get(key, standing_value) for c in freedom.choices])[taken]
+            columns |= {key: of_choice[taken] for key, of_choice in values.items()}
         return columns
+
+    @cached_property
+    def _values(self) -> tuple[dict[Key, Array], ...]:
+        """What each choice of each freedom makes of the settings that the freedom moves."""
+        found = []
+        for freedom in self.freedoms:
+            said = [dict(choice.settings) for choice in freedom.choices]
+            keys = dict.fromkeys(key for settings in said for key in settings)
+            found.append({k: np.array([s.get(k, self.fixed.get(k, 0.0)) for s in said]) for k in keys})
+        return tuple(found)
 
     def settings(self, numbers: Index, change: Change | None = None) -> Settings:
         """The settings of combinations, make-up dampers and fans following the machines they start with.

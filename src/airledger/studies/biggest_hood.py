@@ -34,6 +34,7 @@ reads = (
 after: tuple[str, ...] = ()
 
 Array = NDArray[np.float64]
+Decisive = dict[bool, Index]
 SMALLEST_HOOD, LARGEST_HOOD = 1 * CFM, 2_000 * CFM
 ROUNDS = 5
 INSIDE = -1e-3
@@ -71,9 +72,10 @@ def run(house: House, options: Any, work: Work) -> Result:
     ducts = _ducts(place)
     stiff = _without_curve(place)
     questions = [Question(option, with_dryer) for option in ducts for with_dryer in (False, True)]
-    flows = {False: _biggest(stiff, questions, found, judged, work)}
-    if place.machine.fan_curve is not None or place.machine.rated is not None:
-        flows[True] = _biggest(place, questions, found, judged, work)
+    flows = {}
+    flows[False], decisive = _biggest(stiff, questions, found, judged, work)
+    if stiff is not place:
+        flows[True], _ = _biggest(place, questions, found, judged, work, decisive)
     rows = [_row(option, index, flows, judged) for index, option in enumerate(ducts)]
     return Result(tuple(_findings(rows, place.machine, judged)), {"ducts": tuple(rows)})
 
@@ -99,13 +101,19 @@ def _without_curve(place: Slots) -> Slots:
 
 
 def _biggest(
-    place: Slots, questions: Sequence[Question], found: Survey, judged: Limits, work: Work
-) -> list[tuple[float, Judged]]:
-    """The largest rated flow of the hood for each question, all of them in one batch a round."""
+    place: Slots,
+    questions: Sequence[Question],
+    found: Survey,
+    judged: Limits,
+    work: Work,
+    decisive: Decisive | None = None,
+) -> tuple[list[tuple[float, Judged]], Decisive]:
+    """The largest rated flow of the hood for each question, all of them in one batch a round.
+
+    With it the combinations that decided. A hood on its curve starts from those of the hood that holds its flow, which
+    pulls harder in each of them, and is then tried in every combination only where an appliance is watched.
+    """
     machine = place.machine
-    if machine is None:
-        return []
-    ways = {dryer: _ways(found, place, dryer) for dryer in (False, True)}
     trial = Trial(
         place,
         replace(found.listing, house=place.house),
@@ -114,21 +122,27 @@ def _biggest(
         work.solver(place.house),
         judged,
     )
-    outer = [leaf_doors(found.listing.house).index(door) for door in outer_doors(found.listing.house)]
-    seen = Pulls(found.house, found.doors[outer], found.depressurization)
-    every = {dryer: found.numbers[places] for dryer, places in ways.items()}
-    numbers = {dryer: _deepest(seen.of(places), every[dryer]) for dryer, places in ways.items()}
-    while True:
+    every = {dryer: found.numbers[_ways(found, place, dryer)] for dryer in (False, True)}
+    checked = range(0) if decisive else CHECKED
+    numbers = decisive or {dryer: _hardest(found, place, dryer) for dryer in (False, True)}
+    while machine is not None:
         best, bound = _search(trial, questions, numbers, work)
-        passed = _passed(trial, questions, best, every)
+        passed = _passed(trial, questions, best, every, checked)
         if not any(len(more) for more in passed.values()):
-            return [(float(factor) * top_flow(machine), one) for factor, one in zip(best, bound, strict=True)]
+            return [(float(factor) * top_flow(machine), one) for factor, one in zip(best, bound, strict=True)], numbers
         numbers = {dryer: np.union1d(mine, passed[dryer]) for dryer, mine in numbers.items()}
+    return [], numbers
 
 
-def _search(
-    trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], work: Work
-) -> tuple[Array, list[Judged]]:
+def _hardest(found: Survey, place: Slots, with_dryer: bool) -> Index:
+    """The combinations of the survey that pull hardest with the hood at its top."""
+    outer = [leaf_doors(found.listing.house).index(door) for door in outer_doors(found.listing.house)]
+    places = _ways(found, place, with_dryer)
+    seen = Pulls(found.house, found.doors[outer], found.depressurization)
+    return _deepest(seen.of(places), found.numbers[places])
+
+
+def _search(trial: Trial, questions: Sequence[Question], numbers: Decisive, work: Work) -> tuple[Array, list[Judged]]:
     """The largest hood that holds on the given combinations, as a share of the hood's top flow."""
     machine = trial.place.machine
     if machine is None:
@@ -137,7 +151,8 @@ def _search(
     low, high = np.full(len(questions), SMALLEST_HOOD / top), np.full(len(questions), LARGEST_HOOD / top)
     dryers = sum(top_flow(exhaust) for exhaust in trial.place.starting if exhaust.name in trial.place.dryers)
     besides = np.array([dryers / top if question.with_dryer else 0.0 for question in questions])
-    at_low, at_high = (_tried(trial, questions, numbers, end) for end in (low, high))
+    ends = _tried(trial, (*questions, *questions), numbers, np.concatenate([low, high]))
+    at_low, at_high = ends[: len(questions)], ends[len(questions) :]
     bracket = Bracket(np.log(low + besides), np.log(high + besides), _used(at_low), _used(at_high))
     best, bound = np.where([one.holds for one in at_low], low, 0.0), at_low
     for _ in range(ROUNDS):
@@ -150,14 +165,16 @@ def _search(
     return best, bound
 
 
-def _passed(trial: Trial, questions: Sequence[Question], best: Array, every: dict[bool, Index]) -> dict[bool, Index]:
+def _passed(
+    trial: Trial, questions: Sequence[Question], best: Array, every: Decisive, checked: Sequence[int]
+) -> Decisive:
     """Combinations in which a hood that was found passes a limit after all, whatever decided it so far.
 
     A hood at its top decides other combinations than a small one beside an ERV and a dirty filter. Some openings stand
     for those between them.
     """
     everywhere = bool(trial.judged.appliances)
-    asked = [i for i, q in enumerate(questions) if best[i] > 0 and (everywhere or q.option.inches in CHECKED)]
+    asked = [i for i, q in enumerate(questions) if best[i] > 0 and (everywhere or q.option.inches in checked)]
     mine = [questions[i] for i in asked]
     found: dict[bool, list[Index]] = {False: [], True: []}
     if mine:
@@ -236,7 +253,7 @@ def _deepest(pulls: Pulls, numbers: Index) -> Index:
     return np.unique(numbers[[int(np.argmin(one)) for one in values]])
 
 
-def _pulls(trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], factors: Array) -> list[Pulls]:
+def _pulls(trial: Trial, questions: Sequence[Question], numbers: Decisive, factors: Array) -> list[Pulls]:
     """What decides, for every question at one size of its hood."""
     place, machine = trial.place, trial.place.machine
     parts: list[dict[Key, Array]] = []
@@ -256,7 +273,7 @@ def _pulls(trial: Trial, questions: Sequence[Question], numbers: dict[bool, Inde
     return [pulls.of(slice(end - len(numbers[q.with_dryer]), end)) for q, end in zip(questions, ends, strict=True)]
 
 
-def _tried(trial: Trial, questions: Sequence[Question], numbers: dict[bool, Index], factors: Array) -> list[Judged]:
+def _tried(trial: Trial, questions: Sequence[Question], numbers: Decisive, factors: Array) -> list[Judged]:
     """Every question at one size of its hood, judged."""
     pulls = _pulls(trial, questions, numbers, factors)
     return [

@@ -53,3 +53,15 @@ def test_openings_that_take_most_of_the_tested_leakage_are_a_caution():
     assert not [
         f for f in runs.study(loads(CHECK_HOUSE, "x.yaml"), ("air_balance",)).findings if f.code == "little_left"
     ]
+
+
+def test_a_machine_in_a_shut_room_feels_the_pull_of_its_own_room():
+    text = (
+        CHECK_HOUSE.replace("rooms: {house: {", "rooms: {kitchen: {area: 200 ft2, ceiling: 10 ft}, house: {")
+        .replace("hood: {room: house", "hood: {room: kitchen")
+        .replace("openings:\n", "openings:\n  kitchen door: {between: [kitchen, house], leaf: 30 in x 80 in}\n")
+        .replace("  cooking: {hood: high}\n", "  cooking: {hood: high}\n  shut in: {hood: high, kitchen door: shut}\n")
+    )
+    outcome = runs.study(loads(text, "x.yaml"), ("depressurization",))
+    low = {r["state"]: r["low_m3s"] for r in outcome.results["depressurization"].tables["fans"]}
+    assert low["shut in"] < 0.98 * low["cooking"]
