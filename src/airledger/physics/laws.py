@@ -47,6 +47,10 @@ class Law(Protocol):
         """The same law for some of the rows."""
         ...
 
+    def of_elements(self, places: Index) -> Law:
+        """The same law for some of its elements."""
+        ...
+
 
 class _Rows:
     """Picking rows out of a law whose parameters are arrays (elements, 1) or (elements, rows)."""
@@ -64,6 +68,21 @@ class _Rows:
             value = getattr(self, entry.name)
             wide = isinstance(value, np.ndarray) and value.ndim == 2 and value.shape[1] > 1
             picked[entry.name] = np.ascontiguousarray(value[:, rows]) if wide else value
+        return type(self)(**picked)
+
+    def of_elements(self, places: Index) -> Self:
+        """The same law for some of its elements.
+
+        Parameters
+        ----------
+        places : Index
+            which of its elements [-]
+        """
+        picked: dict[str, Any] = {}
+        for entry in fields(self):  # type: ignore[arg-type]  # every subclass is a dataclass
+            value = getattr(self, entry.name)
+            tall = isinstance(value, np.ndarray) and value.ndim == 2 and value.shape[0] > 1
+            picked[entry.name] = np.ascontiguousarray(value[places]) if tall else value
         return type(self)(**picked)
 
 

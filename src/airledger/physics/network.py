@@ -58,6 +58,21 @@ class Rows:
         offset = self.offset if self.offset.shape[1] == 1 else np.ascontiguousarray(self.offset[:, rows])
         return Rows(tuple((index, law.of_rows(rows)) for index, law in self.laws), offset, len(rows), self.names)
 
+    def of_elements(self, elements: Index) -> Rows:
+        """The numbers of some of the elements, numbered anew in the order given.
+
+        Parameters
+        ----------
+        elements : Index
+            which elements, rising [-]
+        """
+        laws = []
+        for index, law in self.laws:
+            places = np.flatnonzero(np.isin(index, elements))
+            if len(places):
+                laws.append((np.searchsorted(elements, index[places]), law.of_elements(places)))
+        return Rows(tuple(laws), self.offset[elements], self.size, self.names)
+
     def name(self, row: int) -> str:
         """What a row is called in a message.
 

@@ -49,7 +49,8 @@ class Listing:
         return _product(self.freedoms)
 
     @cached_property
-    def _strides(self) -> tuple[int, ...]:
+    def strides(self) -> tuple[int, ...]:
+        """What one step of each freedom's choice adds to the number of a combination."""
         strides, stride = [], 1
         for freedom in reversed(self.freedoms):
             strides.append(stride)
@@ -71,7 +72,7 @@ class Listing:
         freedom : int
             position among the freedoms [-]
         """
-        taken: Index = (numbers // self._strides[freedom]) % len(self.freedoms[freedom].choices)
+        taken: Index = (numbers // self.strides[freedom]) % len(self.freedoms[freedom].choices)
         return taken
 
     def columns(self, numbers: Index) -> dict[Key, Array]:
@@ -138,7 +139,7 @@ class Listing:
         number : int
             number of the combination [-]
         """
-        places = zip(self.freedoms, self._strides, strict=True)
+        places = zip(self.freedoms, self.strides, strict=True)
         return tuple((f, f.choices[number // stride % len(f.choices)]) for f, stride in places)
 
     def why(self, number: int) -> str:
