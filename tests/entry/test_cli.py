@@ -145,7 +145,12 @@ def test_a_file_that_is_not_there_and_a_folder_instead_of_one(command, tmp_path)
 def test_check_says_what_it_read(at):
     shown = called("check", at(TWO_ROOMS))
     assert shown.exit_code == 0
-    assert "Two rooms can be used: 2 rooms, 2 machines" in shown.stdout
+    assert "Two rooms can be used: 2 rooms, 2 machines that blow air out, " in shown.stdout
+
+
+def test_check_counts_one_of_a_thing_as_one(at):
+    shown = called("check", at(ONE_ROOM))
+    assert "One room can be used: 1 room, 1 machine that blows air out, " in shown.stdout
 
 
 def test_check_shows_every_fault_with_its_place(at):

@@ -19,7 +19,12 @@ def check(house: Path) -> int:
     loaded, cautions = runs.load_with_cautions(house)
     for caution in cautions:
         click.echo(caution, err=True)
-    rooms, machines = len(loaded.conditioned), len(loaded.exhausts)
-    states = f"{len(loaded.states)} states" if loaded.states else "no states of its own"
-    click.echo(f"{house}: {loaded.name} can be used: {rooms} rooms, {machines} machines that blow air out, {states}.")
+    rooms = _counted(len(loaded.conditioned), "room")
+    machines = f"{_counted(len(loaded.exhausts), 'machine')} that {'blows' if len(loaded.exhausts) == 1 else 'blow'}"
+    states = _counted(len(loaded.states), "state") if loaded.states else "no states of its own"
+    click.echo(f"{house}: {loaded.name} can be used: {rooms}, {machines} air out, {states}.")
     return 0
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"

@@ -38,6 +38,7 @@ from airledger.physics.network import OUTSIDE, Element, Network, Rows
 from airledger.physics.solver import solve
 from airledger.physics.stack_and_wind import facade_pressure_coefficient, wind_pressure
 from airledger.sources import Assumption, Source
+from airledger.units import CFM
 
 Array = NDArray[np.float64]
 
@@ -168,8 +169,8 @@ class Model:
         left = tested - self.held_at_test
         if np.any(left <= 0):
             raise InputError(
-                f"the openings in the file pass {self.held_at_test * 3600:.0f} m3/h at 50 Pa, "
-                "more than the house leaks in all; "
+                f"the openings in the file pass {_both(self.held_at_test)} at 50 Pa, more than the house leaks in all, "
+                f"{_both(float(np.min(tested)))}; "
                 "if they were sealed during the blower-door test, list them under  envelope: taped at the test"
             )
         coefficient: Array = np.asarray(left / TEST_PRESSURE**power)
@@ -301,6 +302,11 @@ def _is_taped(spec: Spec, taped: set[str]) -> bool:
     """Whether an element belongs to something that was sealed during the test."""
     ventilator = spec.kind == "ventilator" and bool(taped & {"ventilator", "erv", "hrv"})
     return ventilator or any(spec.through in (name, *(f"{name} {part}" for part in PARTS)) for name in taped)
+
+
+def _both(flow: float) -> str:
+    """A test flow in both systems of units: an error is read before anyone has said which."""
+    return f"{flow / CFM:,.0f} cfm ({flow * 3600:,.0f} m3/h)"
 
 
 def _general(house: House) -> list[Assumption]:

@@ -64,7 +64,7 @@ class Settings:
         """
         listed = tuple(states)
         given = [dict(state.settings) for state in listed]
-        rest = standing(house)
+        rest = standing(house) | as_built(house)
         keys = dict.fromkeys(key for entry in given for key in entry)
         follows = {(kind, made.name) for made in house.make_up_air or () for kind in ("open", "speed")}
         unsaid = {
@@ -180,6 +180,27 @@ def standing(house: House) -> dict[Key, float]:
         rest[("open", arrangement.name)] = 1.0 if arrangement.damper.kind == "none" else 0.0
         rest[("speed", arrangement.name)] = 0.0
     return rest
+
+
+def as_built(house: House) -> dict[Key, float]:
+    """What the file builds and only a search changes, where a state says nothing of it.
+
+    A make-up opening is there, as wide as its duct, its flap free if it has one; fans move what they should.
+
+    Parameters
+    ----------
+    house : House
+        the house [-]
+    """
+    built: dict[Key, float] = {("flow", exhaust.name): 1.0 for exhaust in house.exhausts}
+    for made in house.make_up_air or ():
+        duct = made.duct
+        sides = (duct.width or 0.0, duct.height or 0.0)
+        round_as = 2 * sides[0] * sides[1] / sum(sides) if all(sides) else 0.0  # hydraulic: 4 A / perimeter
+        built["size", made.name] = duct.diameter if duct.diameter is not None else round_as
+        built["there", made.name] = built["mismatch", made.name] = 1.0
+        built["gravity", made.name] = float(made.damper.kind == "gravity")
+    return built
 
 
 def can_move(opening: Opening) -> bool:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
+from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from airledger.house.assemble import Model
 from airledger.house.elements import NodeAir
 from airledger.house.envelope import ach50
-from airledger.house.house import OUTDOORS, Opening
+from airledger.house.house import OUTDOORS, House, Opening
 from airledger.house.ledger import DoorForce, Flow, StateResult
 from airledger.house.operating_state import ACH50, SEASON, WIND_FROM, WIND_SPEED, Settings, can_move, full_flow
 from airledger.house.operating_state import standing_position as standing_at
@@ -73,7 +74,7 @@ class Readout:
     def _reference(self) -> NDArray[np.intp]:
         """Index of the reference room in every state.
 
-        The largest room of the largest group of rooms joined by open doors.
+        The largest room of the largest group of rooms joined by open doors; of equal ones the nearest to the ground.
         """
         rooms = self.house.conditioned
         joins = [o for o in self.house.openings if OUTDOORS not in o.between and o.kind != "grille"]
@@ -90,12 +91,7 @@ class Readout:
                 if is_open:
                     one, other = (group[index[name]] for name in opening.between)
                     group = [one if entry == other else entry for entry in group]
-            areas = {
-                entry: sum(room.area for room, at in zip(rooms, group, strict=True) if at == entry) for entry in group
-            }
-            largest = max(areas, key=lambda entry: (areas[entry], -entry))
-            members = [number for number, at in enumerate(group) if at == largest]
-            chosen.append(max(members, key=lambda number: (rooms[number].area, -number)))
+            chosen.append(_largest_of_largest(self.house, group))
         return np.array(chosen, dtype=np.intp)[which.reshape(-1)]
 
     def reference_room(self) -> list[str]:
@@ -337,6 +333,24 @@ def wind_words(settings: Settings) -> str:
     origin = float(settings.column(WIND_FROM, 0.0)[0])
     near = min(DIRECTIONS, key=lambda word: abs((DIRECTIONS[word] - origin + 180.0) % 360.0 - 180.0))
     return f"{speed:.1f} m/s from {near}"
+
+
+def _largest_of_largest(house: House, group: Sequence[int]) -> int:
+    """Index of the largest room of the group with the most floor.
+
+    Of equal ones the floor nearest the ground outside counts, then the name; the order of the file never does.
+    """
+    rooms = house.conditioned
+    members: dict[int, list[int]] = {}
+    for number, entry in enumerate(group):
+        members.setdefault(entry, []).append(number)
+
+    def larger(number: int) -> tuple[float, float, str]:
+        room = rooms[number]
+        return -room.area, abs(house.floor(room.name)), room.name
+
+    firsts = {min(numbers, key=larger): fsum(rooms[n].area for n in numbers) for numbers in members.values()}
+    return min(firsts, key=lambda number: (-firsts[number], *larger(number)))
 
 
 def _summed(flow: Array, places: NDArray[np.intp]) -> Array:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,8 @@ import numpy as np
 from airledger.findings import Finding
 from airledger.house.envelope import ach50
 from airledger.house.house import OUTDOORS, House, Opening
-from airledger.house.operating_state import Settings
+from airledger.house.operating_state import OperatingState, Settings
+from airledger.house.readout import Readout
 from airledger.physics.door_force import piston_pressure, swept_volume
 from airledger.quantities import within_words
 from airledger.search.limits import PAST, Limits, both_ends, force_verdict
@@ -117,19 +119,21 @@ def worst_rows(found: Survey, judged: Limits, solve: Solve) -> list[Row]:
     solve : callable
         settings to readout [-]
     """
-    listed = []
+    listed: list[Row] = []
     worst = worst_of(found, judged)
     names = state_names(found, worst)
-    for one in worst:
-        if one.kind == "door":
-            choices = found.listing.choices(int(found.numbers[one.place]))
-            taken = {freedom.kind: choice for freedom, choice in choices}
-            tightness = taken["tightness"].settings[0][1]
-            verdict = force_verdict(one.value, judged.door_pull)
-            row = _row(one.target, names[int(found.numbers[one.place])], tightness, one.value, judged, verdict)
-            seen = solve(found.listing.settings(found.numbers[one.place : one.place + 1]))
-            difference = seen.door_difference(opening_named(found.listing.house, one.target))
-            listed.append(row | {"difference_pa": float(difference[0])})
+    doors = [one for one in worst if one.kind == "door"]
+    if not doors:
+        return listed
+    numbers = found.numbers[np.array([one.place for one in doors], dtype=np.intp)]
+    seen = solve(found.listing.settings(numbers))
+    for place, (one, number) in enumerate(zip(doors, numbers, strict=True)):
+        taken = {freedom.kind: choice for freedom, choice in found.listing.choices(int(number))}
+        tightness = taken["tightness"].settings[0][1]
+        verdict = force_verdict(one.value, judged.door_pull)
+        row = _row(one.target, names[int(number)], tightness, one.value, judged, verdict)
+        difference = seen.door_difference(opening_named(found.listing.house, one.target))
+        listed.append(row | {"difference_pa": float(difference[place])})
     return listed
 
 
@@ -158,26 +162,28 @@ def cure_rows(house: House, work: Work, rows: list[Row]) -> list[Row]:
     """
     named = {state.name: state for state in work.named()}
     outside = to_outdoors(house)
+    opened: dict[str, Readout] = {}  # one solve serves all doors that are pulled hardest in one state
     listed: list[Row] = []
-    for door in (opening for opening in outside if opening.kind == "door"):
+    for door in (opening for opening in outside if opening.kind == "door" and len(outside) > 1):
         mine = [row for row in rows if row["opening"] == door.name and row["state"] in named]
-        cures = [opening for opening in outside if opening is not door]
-        if mine and cures:
-            worst = max(mine, key=lambda row: amount(row["force_n"]))
-            base = Settings.of(house, [named[str(worst["state"])]] * len(cures))
-            opened = {("open", cure.name): np.arange(len(cures)) == at for at, cure in enumerate(cures)}
-            columns = {key: np.where(on, 1.0, base.column(key, 0.0)) for key, on in opened.items()}
-            forces = signed_force(work.solver(house)(base.with_(columns)), door.name)
-            for cure, force in zip(cures, forces, strict=True):
-                listed.append(
-                    {
-                        "opening": door.name,
-                        "state": worst["state"],
-                        "cure": f"{cure.name} open",
-                        "force_n": abs(float(force)),
-                    }
-                )
+        if mine:
+            state = str(max(mine, key=lambda row: amount(row["force_n"]))["state"])
+            if state not in opened:
+                opened[state] = work.solver(house)(_each_opened(house, named[state], outside))
+            forces = signed_force(opened[state], door.name)
+            listed += [
+                {"opening": door.name, "state": state, "cure": f"{cure.name} open", "force_n": abs(float(force))}
+                for cure, force in zip(outside, forces, strict=True)
+                if cure is not door
+            ]
     return listed
+
+
+def _each_opened(house: House, state: OperatingState, outside: Sequence[Opening]) -> Settings:
+    """A state as many times as there are doors and windows to outdoors, in each another one fully open."""
+    base = Settings.of(house, [state] * len(outside))
+    columns = {("open", cure.name): np.arange(len(outside)) == at for at, cure in enumerate(outside)}
+    return base.with_({key: np.where(on, 1.0, base.column(key, 0.0)) for key, on in columns.items()})
 
 
 def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Limits) -> list[Finding]:

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from airledger.errors import InputError
+from airledger.house import duct_terms
 from airledger.house.house import House
-from airledger.house.operating_state import OperatingState, Settings, standing
+from airledger.house.operating_state import OperatingState, Settings, as_built, standing
 from airledger.house.state_words import named_states, read_setting
 from airledger.io.house_file import loads
 from tests.houses import CFM, solved
@@ -115,3 +116,25 @@ def test_a_hood_reverses_the_ventilators_exhaust(house: House) -> None:
     _, exhaust = readout.ventilator_flow()
     assert exhaust[1] < 0.9 * exhaust[0]
     assert np.isfinite(exhaust).all()
+
+
+def test_a_state_without_a_size_keeps_the_duct_as_built(house: House) -> None:
+    """Batched with a state that names size, presence and mismatch, it stands as it does alone."""
+    hood = (("speed", "hood"), 1.0)
+    plain = OperatingState("plain", settings=(hood,))
+    other = {"size": 0.1, "there": 0.0, "mismatch": 0.9, "gravity": 1.0}
+    named = OperatingState("other", settings=(hood, *(((kind, "north opening"), v) for kind, v in other.items())))
+    batched = Settings.of(house, (plain, named))
+    assert batched.column(("size", "north opening"), 0.0) == pytest.approx([0.254, 0.1])
+    alone, beside = solved(house, (plain,)), solved(house, (plain, named))
+    assert beside.house_pressure()[0] == pytest.approx(alone.house_pressure()[0], rel=1e-9)
+    assert beside.house_pressure()[1] < beside.house_pressure()[0]
+
+
+def test_a_rectangular_duct_is_as_wide_as_its_hydraulic_diameter() -> None:
+    """4 A / perimeter, closed form: 14 in x 8 in is 10.18 in."""
+    house = loads(TEXT.replace("10 in round", "14 in x 8 in"), "test.yaml")
+    assert as_built(house)["size", "north opening"] == pytest.approx(2 * 14 * 8 / 22 * 0.0254)
+    assert duct_terms.of_make_up(house.make_up_air[0]).diameter == pytest.approx(
+        as_built(house)["size", "north opening"]
+    )

@@ -108,6 +108,29 @@ def test_house_pressure_is_that_of_the_largest_room_of_the_largest_open_group() 
     assert solved(TWO_LEVELS).reference_room() == ["hall", "hall", "hall"]
 
 
+TIED = """
+house: tied
+site: {elevation: 0 ft}
+envelope: {tightness: 2.0 ach50}
+rooms: {%s}
+openings: {%s}
+make-up air: none
+states: {rest: {}, apart: {first: shut, second: shut}}
+"""
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_of_equal_rooms_the_first_by_name_is_the_house_whatever_the_order_of_the_file(turned: bool) -> None:
+    """Two pairs of rooms of one size; joined in pairs and then each alone."""
+    rooms = [f"{name}: {{area: 300 ft2, ceiling: 8 ft}}" for name in ("south", "north", "west", "east")]
+    doors = [
+        "first: {between: [south, west], leaf: 30 in x 80 in}",
+        "second: {between: [north, east], leaf: 30 in x 80 in}",
+    ]
+    listed = [", ".join(reversed(entries) if turned else entries) for entries in (rooms, doors)]
+    assert solved(TIED % tuple(listed)).reference_room() == ["east", "east"]
+
+
 @pytest.mark.parametrize("place", ["house", "hall", "basement", "attic"])
 def test_the_account_of_any_place_closes(place: str) -> None:
     readout = solved(TWO_LEVELS)

@@ -2,9 +2,12 @@
 
 import pytest
 
+from airledger import runs
+from airledger.physics import solver
 from airledger.quantities import in_units
+from airledger.runs import work
 from airledger.units import POUND_FORCE
-from tests.unit.search.houses import ONE_ROOM
+from tests.unit.search.houses import ONE_ROOM, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
 
 
@@ -63,3 +66,26 @@ def test_a_door_is_a_piston():
     found = findings(outcome(ONE_ROOM), "door_is_a_piston")[0]
     assert (round(found.low), round(found.high)) == (21, 30)
     assert found.severity == "ok"
+
+
+def test_more_doors_take_no_more_solves(monkeypatch):
+    """The cures of all doors that one state pulls hardest at come out of one batch."""
+    counted = []
+    told = solver.solve
+
+    def counting(*given):
+        counted.append(given)
+        return told(*given)
+
+    monkeypatch.setattr(work, "solve", counting)
+    line = "  back door: {between: [house, outdoors], leaf: 36 in x 80 in, swings: in, stands: shut}\n"
+    solves, cures = [], []
+    for doors in (2, 12):
+        more = "".join(line.replace("back door", f"door {number}") for number in range(1, doors))
+        found = runs.study(house(ONE_ROOM.replace(line, more)), ("door_force",))
+        cures.append(found.results["door_force"].tables["cure"])
+        solves.append(len(counted))
+        counted.clear()
+    assert solves[0] == solves[1]
+    assert [len(rows) for rows in cures] == [2 * 1, 12 * 11]
+    assert cures[0][0]["force_n"] == pytest.approx(cures[1][0]["force_n"], rel=0.2)  # less leakage left for the walls
