@@ -17,6 +17,7 @@ COMMANDS: Mapping[str, tuple[str, str, str]] = {
     "study": ("study", "study", "All that a house file has data for: pulls, doors, air in and out, make-up air."),
     "air-balance": ("study", "air_balance", "Air in and air out, where it comes from, and the year's air by cause."),
     "depressurization": ("study", "depressurization", "How hard the house is pulled, now and at worst."),
+    "combustion-safety": ("study", "combustion_safety", "What the fans do at every flue, and the burners' air."),
     "door-force": ("study", "door_force", "What the pull does at the doors, and what eases it."),
     "make-up-air": ("study", "make_up_air", "Every way to make up the air, the simplest that holds first."),
     "biggest-hood": (

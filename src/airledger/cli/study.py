@@ -132,6 +132,14 @@ depressurization = _one(
     The worst is found by solving every combination of speeds, doors, windows and seasons at both ends of the tightness.
     """,
 )
+combustion_safety = _one(
+    "combustion_safety",
+    """What burns inside: the pull that the fans make at its flue against what it stands, and the air it needs.
+
+    Judged is the change by the fans; the pressure itself, and that with every fan off, stand beside it. It clears no
+    appliance: a combustion test by a licensed person does.
+    """,
+)
 door_force = _one(
     "door_force",
     """What the pull does at every door, held shut or thrown open, and what an open back door changes.""",

@@ -24,7 +24,7 @@ from airledger.search.worst import plain_state, state_names, worst_of
 from airledger.sources import Assumption, Source
 from airledger.studies.protocol import Result
 
-STUDIES = ("air_balance", "depressurization", "door_force", "make_up_air", "biggest_hood")
+STUDIES = ("air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood")
 """Studies that a whole run consists of, in the order in which they are shown."""
 FIRST_EXAMPLE = "tern-street-14.yaml"
 ON_ITS_OWN = ("first_answer",)
@@ -98,7 +98,7 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         work.check_cancelled()
         work.results[name] = _module(name).run(house, (options or {}).get(name), work)
     results = {name: work.results[name] for name in wanted if name in work.results}
-    findings: list[Finding] = [finding for result in results.values() for finding in result.findings]
+    findings = _told_once(results)
     return Outcome(
         house=house,
         assumed=_assumed(house, work, results),
@@ -110,6 +110,18 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         deepest=_deepest(work, deepest),
         headline=headline(results),
     )
+
+
+def _told_once(results: Mapping[str, Result]) -> list[Finding]:
+    """All findings; a pull at a flue that combustion safety tells in full is not told by house pressure as well."""
+    fuller = results["combustion_safety"].findings if "combustion_safety" in results else ()
+    told = {(finding.code, finding.where, finding.state) for finding in fuller}
+    return [
+        finding
+        for study, result in results.items()
+        for finding in result.findings
+        if study != "depressurization" or (finding.code, finding.where, finding.state) not in told
+    ]
 
 
 def _wanted(only: Sequence[str]) -> tuple[str, ...]:
@@ -167,7 +179,7 @@ def _prices(house: House, beside: str | Path | None) -> tuple[Price, ...]:
 
 def _assumed(house: House, work: HouseWork, results: Mapping[str, Result]) -> tuple[Assumption, ...]:
     found = [*work.model(house).assumed, *work.limits().assumed]
-    if {"depressurization", "air_balance"} & set(results):
+    if {"depressurization", "combustion_safety", "air_balance"} & set(results):
         found += assumed_use(house)
     if {"make_up_air", "biggest_hood"} & set(results):
         found += slots(house).assumed

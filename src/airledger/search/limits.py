@@ -63,6 +63,7 @@ def limits(house: House) -> Limits:
         what the file says [-]
     """
     appliances = tuple(limit for a in house.appliances if (limit := appliance_limit(a, house)) is not None)
+    appliances += open_fireplaces(house)
     assumed = [
         Assumption(f"appliances / {a.name} / largest depressurization", a.pressure, "Pa", a.why, a.source)
         for a in appliances
@@ -104,6 +105,24 @@ def appliance_limit(appliance: Appliance, house: House) -> ApplianceLimit | None
         return None
     pressure, why, source = _vent_limit(appliance, house)
     return ApplianceLimit(appliance.name, appliance.room, pressure, why, source)
+
+
+def open_fireplaces(house: House) -> tuple[ApplianceLimit, ...]:
+    """The limit of each open fireplace among the exhausts; what it draws itself counts in the change too.
+
+    One in whose room a wood appliance is listed is that appliance.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    """
+    listed = {appliance.room for appliance in house.appliances if appliance.burns == "wood"}
+    return tuple(
+        ApplianceLimit(e.name, e.room, -5.0, "an open fireplace on its chimney", WOOD_APPLIANCE)
+        for e in house.exhausts
+        if e.kind == "open fireplace" and e.room not in listed
+    )
 
 
 def _vent_limit(appliance: Appliance, house: House) -> tuple[float, str, Source]:

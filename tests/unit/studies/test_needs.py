@@ -52,7 +52,7 @@ def test_a_study_without_data_is_not_run_and_says_what_it_needs():
     bare = house(BARE)
     found = runs.study(bare)
     assert dict(found.not_run) == {"door_force": "openings", "make_up_air": "exhausts", "biggest_hood": "exhausts"}
-    assert set(found.results) == {"air_balance", "depressurization"}
+    assert set(found.results) == {"air_balance", "depressurization", "combustion_safety"}
 
 
 def test_asking_only_for_what_lacks_data_is_an_error():
