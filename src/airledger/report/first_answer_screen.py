@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from airledger.quantities import number, text
 from airledger.report.in_units import in_units
+from airledger.rules.make_up_trigger import BESIDE
 from airledger.studies.protocol import Result, Row
 from airledger.units import CFM
 
@@ -130,14 +131,17 @@ def _flow(cell: object, system: str) -> str:
 
 def _law(rows: Sequence[Row], most: int) -> list[str]:
     """What each rule says: the weightiest first; verdict, formula with its numbers, section and edition."""
-    order = ("yes", "ask the official", "silent", "no")
+    order = ("yes", "ask the official", BESIDE, "silent", "no")
     shown = sorted(rows, key=lambda row: order.index(str(row["verdict"])))
     counted = next((f" ({row['counted']})" for row in rows if row.get("counted")), "")
     lines = [f"What the code asks{counted}"] if rows else []
     for row in shown[:most]:
         where = ", ".join(str(row[key]) for key in ("section", "edition") if row[key])
-        plain = row["verdict"] == "no" and not row["ruling"]  # then its formula says it all
-        words = row["formula"] if plain else f"{row['formula']}. {_capital(str(row['text']))}"
+        words = f"{row['formula']}. {_capital(str(row['text']))}"
+        if row["verdict"] == "no" and not row["ruling"]:
+            words = str(row["formula"])  # says it all
+        elif row["verdict"] == BESIDE:
+            words = f"{row['text']}: {row['formula']}"
         told = f"{row['verdict']}: {words} ({where}){SURE[str(row['confirmed'])]}"
         lines += textwrap.wrap(told, WIDE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
     if len(shown) > most:

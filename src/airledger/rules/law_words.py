@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from airledger.findings import Finding
-from airledger.rules.jurisdictions import jurisdiction
+from airledger.rules.jurisdictions import NOT_LOOKED_UP, jurisdiction
 from airledger.rules.make_up_trigger import VERDICTS, Verdict, overall
 
 COUNTED = "the most it can move counts: common practice"
@@ -23,7 +23,8 @@ def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
     """
     place = jurisdiction(place_name)
     if not place.looked_up:
-        return f"{verdicts[0].text[:1].upper()}{verdicts[0].text[1:]}." if verdicts else ""
+        ruled = next((f"; {verdict.text}" for verdict in verdicts if verdict.ruling), "; model codes differ")
+        return f"{NOT_LOOKED_UP[:1].upper()}{NOT_LOOKED_UP[1:]}{ruled}."
     seen = tuple(verdict for verdict in verdicts if verdict.confirmed)
     recalled = tuple(verdict for verdict in verdicts if not verdict.confirmed)
     adopted = "" if place.source.confirmed else ", its adoption recalled and unconfirmed"
@@ -60,7 +61,7 @@ def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:
             basis="law",
             where=verdict.machine or "house",
             state="",
-            message=f"{verdict.rule}: {verdict.verdict}; {verdict.text}{_counted(verdict)}{_hedge(verdict)}.",
+            message=f"{verdict.rule}: {verdict.verdict}; {_text(verdict)}{_counted(verdict)}{_hedge(verdict)}.",
             action=verdict.asks if verdict.verdict == "yes" else "ask the official and write the ruling down",
             source=verdict.source.text,
             confirmed=verdict.confirmed,
@@ -71,6 +72,11 @@ def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:
         for verdict in verdicts
         if verdict.verdict in severity
     ]
+
+
+def _text(verdict: Verdict) -> str:
+    """The verdict's words without what the verdict itself says already."""
+    return verdict.text.replace(", ask the official", "", 1) if verdict.verdict == "ask the official" else verdict.text
 
 
 def _hedge(verdict: Verdict) -> str:
@@ -103,7 +109,7 @@ def law_row(verdict: Verdict) -> dict[str, float | int | str | None]:
         "rule": verdict.rule,
         "machine": verdict.machine,
         "verdict": verdict.verdict,
-        "text": verdict.text,
+        "text": _text(verdict),
         "code": verdict.code,
         "section": _place_in_code(verdict),
         "edition": "edition unknown" if verdict.edition == "unknown" else verdict.edition,

@@ -6,6 +6,7 @@ maximum* of a machine, not on its usual speed.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -18,6 +19,7 @@ from airledger.rules.jurisdictions import NOT_LOOKED_UP, Jurisdiction, jurisdict
 from airledger.sources import Source, table
 
 VERDICTS = ("yes", "ask the official", "silent", "no")  # the weightiest first
+BESIDE = "beside that"  # what is no verdict on the question, but holds beside one
 _TABLE = "rules/tables/make_up_air"
 
 
@@ -25,9 +27,9 @@ _TABLE = "rules/tables/make_up_air"
 class Verdict:
     """What one rule says about one machine of a house, or about the house (machine "").
 
-    verdict: one of `VERDICTS` · text: the verdict in words, an official's ruling first · code, section, edition of the
-    rule · formula: with its numbers · asks: what has to be done if yes · confirmed: whether the text was seen in
-    print · flow, over, required [m3/s] or None · ruling: "" or who decided what and when.
+    verdict: one of `VERDICTS`, or `BESIDE` · text: the verdict in words, an official's ruling first · code, section,
+    edition of the rule · formula: with its numbers · asks: what has to be done if yes · confirmed: whether the text was
+    seen in print · flow, over, required [m3/s] or None · ruling: "" or who decided what and when.
     """
 
     rule: str
@@ -62,12 +64,12 @@ def make_up_trigger(house: HouseLike) -> tuple[Verdict, ...]:
     """
     place = jurisdiction(house.site.place)
     if not place.looked_up:
-        return (_with_ruling(_not_looked_up(house), house),)
+        return _with_conditions([_with_ruling(_not_looked_up(house), house)], place, house)
     rules = {rule["key"]: rule for rule in table(_TABLE)["rule"]}
     keys = [*place.rules, *([] if "canada test" in place.rules else ["appliances disturbed"]), "two largest fans"]
     verdicts = [verdict for key in keys for verdict in of_rule(rules[key], house)]
     verdicts += _silences(place, rules, house, verdicts)
-    return tuple(_with_ruling(verdict, house) for verdict in verdicts)
+    return _with_conditions([_with_ruling(verdict, house) for verdict in verdicts], place, house)
 
 
 def named_rule(key: str, house: HouseLike) -> tuple[Verdict, ...]:
@@ -103,7 +105,41 @@ def opening_conditions() -> tuple[tuple[str, str, Source], ...]:
     IRC M1503.6.1 and M1503.6.2 (recalled) and the exception of M1503.6.
     """
     return tuple(
-        (entry["section"], entry["says"], Source(entry["source"], entry["tag"])) for entry in table(_TABLE)["condition"]
+        (entry["section"], f"{entry['about']}: {entry['says']}", Source(entry["source"], entry["tag"]))
+        for entry in table(_TABLE)["condition"]
+    )
+
+
+def _with_conditions(verdicts: list[Verdict], place: Jurisdiction, house: HouseLike) -> tuple[Verdict, ...]:
+    """The verdicts with the conditions that hold beside those that ask for something or leave it open."""
+    open_ones = [verdict for verdict in verdicts if verdict.verdict in ("yes", "ask the official")]
+    entries = [e for e in table(_TABLE)["condition"] if e.get("place", "") in ("", *place.rules)]
+    return (*verdicts, *(_condition(e) for e in entries if _holds_beside(e, open_ones, house)))
+
+
+def _holds_beside(entry: dict[str, Any], open_ones: list[Verdict], house: HouseLike) -> bool:
+    over = units.parse(entry["over"], "flow")
+    meant = {fan.name: fan.kind for fan in fans(house) if most_it_can_move(fan) > over}
+    if entry["kinds"]:
+        meant = {name: kind for name, kind in meant.items() if kind in entry["kinds"]}
+    return any(v.key in entry["rules"] and meant and (not v.machine or v.machine in meant) for v in open_ones)
+
+
+def _condition(entry: dict[str, Any]) -> Verdict:
+    source = Source(entry["source"], entry["tag"])
+    return Verdict(
+        rule="what else holds for make-up air",
+        key="condition",
+        machine="",
+        verdict=BESIDE,
+        text=entry["about"],
+        code=entry["code"],
+        section=entry["section"],
+        edition="unknown",
+        formula=entry["says"],
+        asks=entry["says"],
+        source=source,
+        confirmed=source.confirmed,
     )
 
 
@@ -115,7 +151,8 @@ def overall(verdicts: tuple[Verdict, ...]) -> str:
     verdicts : tuple[Verdict, ...]
         what `make_up_trigger` gave [-]
     """
-    return min((verdict.verdict for verdict in verdicts), key=VERDICTS.index, default="silent")
+    told = (verdict.verdict for verdict in verdicts if verdict.verdict != BESIDE)
+    return min(told, key=VERDICTS.index, default="silent")
 
 
 def of_rule(rule: dict[str, Any], house: HouseLike) -> list[Verdict]:
@@ -128,6 +165,7 @@ def of_rule(rule: dict[str, Any], house: HouseLike) -> list[Verdict]:
     house : HouseLike
         the house [-]
     """
+    rule = rule | {key: law_units(rule[key]) for key in ("title", "asks")}
     over = units.parse(rule["over"], "flow")
     machines: list[Exhausting | None] = [e for e in house.exhausts if e.kind in rule["machines"]]
     verdicts = []
@@ -137,6 +175,25 @@ def of_rule(rule: dict[str, Any], house: HouseLike) -> list[Verdict]:
         if answer is not None:
             verdicts.append(_verdict(rule, machine, answer, flow, over))
     return verdicts
+
+
+def law_units(words: str) -> str:
+    """A rule's words, its flows and areas as values that each reader sees in his own units.
+
+    Parameters
+    ----------
+    words : str
+        words as the code prints them: hood over 400 cfm, 400 to 800 cfm, 100 in2 [-]
+    """
+    kinds = {"cfm": ("flow", "air flow"), "ft2": ("area", "area"), "in2": ("area", "small area")}
+
+    def told(found: re.Match[str]) -> str:
+        unit = found.group(3)
+        parsed, shown = kinds[unit]
+        numbers = [number for number in found.group(1, 2) if number]
+        return " to ".join(quantities.within_words(units.parse(f"{one} {unit}", parsed), shown) for one in numbers)
+
+    return re.sub(r"(?:(\d+) to )?(\d+) (cfm|ft2|in2)\b", told, words)
 
 
 def _verdict(rule: dict[str, Any], machine: Exhausting | None, answer: Answer, flow: float, over: float) -> Verdict:
@@ -190,7 +247,7 @@ def _silences(
 
 def _not_looked_up(house: HouseLike) -> Verdict:
     largest = max((most_it_can_move(fan) for fan in fans(house)), default=0.0)
-    words = (
+    words = law_units(
         f"{NOT_LOOKED_UP}; model codes differ: the residential one of 2015 and later asks past 400 cfm only where fuel "
         "burns inside, its 2009 and 2012 editions and the mechanical code in any house"
     )

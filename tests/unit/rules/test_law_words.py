@@ -39,7 +39,18 @@ def test_the_sentence_of_each_place(place, told):
 
 
 def test_a_place_not_looked_up_says_so_first():
-    assert sentence("Nowhere, Kansas").startswith("Code not looked up, ask the official; model codes differ: ")
+    assert sentence("Nowhere, Kansas") == "Code not looked up, ask the official; model codes differ."
+
+
+def test_the_official_is_asked_once_in_a_line_and_flows_are_told_in_the_readers_units():
+    verdict = make_up_trigger(a_house("Nowhere, Kansas"))[0]
+    (finding,) = law_findings([verdict], "make_up_air")
+    assert finding.message.count("ask the official") == 1
+    assert str(law_row(verdict)["text"]).startswith("code not looked up; model codes differ: ")
+    assert "past 189 L/s only where fuel burns inside" in in_units(finding.message, "si")
+    title = named_rule("florida amendment", a_house())[0].rule
+    assert in_units(title, "si").startswith("Florida: 189 L/s to 378 L/s free")
+    assert in_units(named_rule("chicago hood", a_house())[0].rule, "ip") == "hood over 400 cfm, any house"
 
 
 def test_what_is_only_recalled_is_told_apart_and_does_not_decide():

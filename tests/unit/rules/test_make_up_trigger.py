@@ -11,7 +11,7 @@ from airledger.house.house import Appliance, Envelope, Exhaust, House, Room, Rul
 from airledger.quantities import in_units
 from airledger.rules import make_up_trigger as module
 from airledger.rules.appliances_inside import most_it_can_move
-from airledger.rules.make_up_trigger import VERDICTS, make_up_trigger, named_rule, opening_conditions, overall
+from airledger.rules.make_up_trigger import BESIDE, VERDICTS, make_up_trigger, named_rule, opening_conditions, overall
 from airledger.uncertain import Uncertain
 from airledger.units import CFM, FOOT
 
@@ -219,7 +219,7 @@ def test_a_rule_on_all_fans_that_pull_leaves_no_machine_in_silence():  # NBC 9.3
 
 
 def test_any_other_place_is_not_guessed():
-    (only,) = make_up_trigger(a_house("Houston, Texas"))
+    (only,) = (v for v in make_up_trigger(a_house("Houston, Texas")) if v.verdict != BESIDE)
     assert only.verdict == "ask the official"
     assert only.text.startswith("code not looked up, ask the official")
     assert not only.confirmed
@@ -266,7 +266,7 @@ def test_overall_is_the_weightiest_verdict():
     found = make_up_trigger(a_house("Homestead, Florida", 900))
     assert overall(found) == "ask the official"
     assert overall(()) == "silent"
-    assert all(v.verdict in VERDICTS for v in found)
+    assert all(v.verdict in (*VERDICTS, BESIDE) for v in found)
 
 
 def test_formulas_print_in_the_system_asked_for():
@@ -278,6 +278,45 @@ def test_the_conditions_of_an_opening_carry_their_sections_and_tags():
     sections = {section: source.confirmed for section, _, source in opening_conditions()}
     assert sections["IRC M1503.6.1"] is False
     assert sections["IRC M1503.6, exception"] is True
+
+
+def besides(house):
+    return {v.section: v.confirmed for v in make_up_trigger(house) if v.verdict == BESIDE}
+
+
+def test_the_conditions_stand_beside_a_verdict_that_asks_or_leaves_it_open():
+    """M1503.6.1 and .2 [memory]; the exception for summer cooling [restated], where such a fan may be."""
+    opening = {"IRC M1503.6.1": False, "IRC M1503.6.2": False}
+    fan = Exhaust("attic fan", "exhaust", "house", speeds=(("on", 900 * CFM),))
+    hood = a_house().exhausts[0]
+    assert besides(a_house(appliances=(WATER_HEATER,))) == opening
+    assert besides(a_house("Nowhere, Kansas")) == opening
+    assert besides(a_house(appliances=(WATER_HEATER,), exhausts=(hood, fan))) == opening | {
+        "IRC M1503.6, exception": True
+    }
+
+
+@pytest.mark.parametrize(
+    "house",
+    [
+        a_house(),  # all electric: nothing is asked for
+        a_house("Nowhere, Kansas", 350),  # not past the limit of any model code
+        a_house("Chicago, Illinois"),  # a code of its own
+        a_house(appliances=(WATER_HEATER,), exhausts=()),
+    ],
+)
+def test_no_condition_stands_where_nothing_is_asked_for_or_another_code_asks(house):
+    assert besides(house) == {}
+
+
+def test_a_radon_fan_needs_no_make_up_air_in_ontario_alone():  # Ontario Building Code [published]
+    fan = Exhaust("radon fan", "exhaust", "house", speeds=(("on", 80 * CFM),))
+    for place, told in (("Ottawa, Ontario", {"Ontario Building Code, radon fans": True}), ("Calgary, Alberta", {})):
+        assert besides(a_house(place, appliances=(WATER_HEATER,), exhausts=(fan,))) == told
+
+
+def test_what_stands_beside_weighs_nothing():
+    assert overall(tuple(v for v in make_up_trigger(a_house("Nowhere, Kansas")) if v.verdict == BESIDE)) == "silent"
 
 
 def test_every_condition_of_the_table_has_its_function():
