@@ -39,7 +39,9 @@ fi
 .venv/bin/python -m pip install --quiet --require-hashes --requirement requirements-uv.txt
 # the installer would remove itself: it is not among the project's packages
 cat requirements-uv.txt requirements-dev.txt >.venv/everything.txt
-.venv/bin/uv pip sync --quiet --python .venv/bin/python --require-hashes .venv/everything.txt
+# compiled here and once: else the first run pays for it, and every run where Python may write no bytecode
+.venv/bin/uv pip sync --quiet --compile-bytecode --python .venv/bin/python --require-hashes .venv/everything.txt
 .venv/bin/uv pip install --quiet --python .venv/bin/python --no-deps --no-build-isolation --editable .
+.venv/bin/python -m compileall -q src/airledger
 echo "ready: .venv ($(.venv/bin/python --version))"
 tested .venv/bin/python || echo "the tests need Python 3.11 or 3.12; everything else works with this one" >&2
