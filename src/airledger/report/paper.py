@@ -16,6 +16,7 @@ from airledger.report.outcome import Outcome
 from airledger.report.pages_air import accounts, balance, plans
 from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
+from airledger.report.pages_combustion import combustion
 from airledger.report.svg import Drawing
 from airledger.report.text_width import settable
 from airledger.report.typesetting import typeset
@@ -35,8 +36,8 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     """
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
-        worst(outcome, system), doors(outcome, system), plans(outcome, system), punch_list(outcome), cautions(outcome),
-        assumptions(outcome, system), sources(outcome),
+        worst(outcome, system), combustion(outcome, system), doors(outcome, system), plans(outcome, system),
+        punch_list(outcome), cautions(outcome), assumptions(outcome, system), sources(outcome),
     )  # fmt: skip
     return [page for page in pages if page is not None]
 

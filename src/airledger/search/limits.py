@@ -132,11 +132,12 @@ def _vent_limit(appliance: Appliance, house: House) -> tuple[float, str, Source]
     if appliance.burns == "wood":
         return -5.0, "a wood appliance on a chimney", WOOD_APPLIANCE
     if appliance.vents == "power vent":
-        return -50.0, "blown out by a fan at its outlet", VENTED_APPLIANCE
+        return -50.0, "an appliance blown out by a fan at its outlet", VENTED_APPLIANCE
     if appliance.vents == "fan-assisted":
-        found = (-5.0, "fan-assisted, sharing a vent with a water heater") if with_water else (-15.0, "fan-assisted")
+        alone = (-15.0, "a fan-assisted appliance")
+        found = (-5.0, "a fan-assisted appliance that shares a vent with a water heater") if with_water else alone
     elif mates and (heats_water or with_water):
-        found = (-3.0, "natural draft, sharing a vent with a water heater")
+        found = (-3.0, "a natural-draft appliance that shares a vent with a water heater")
     elif heats_water:
         found = (-2.0, "a natural-draft water heater alone on its vent")
     else:

@@ -104,8 +104,8 @@ def pull_row(limit: ApplianceLimit, pull: Pull) -> Row:
         "season": pull.season,
         "ach50": pull.ach50,
         "change_pa": pull.change,
-        "low_change_pa": pull.low,
-        "high_change_pa": pull.high,
+        "deepest_change_pa": pull.low,
+        "mildest_change_pa": pull.high,
         "absolute_pa": pull.pressure,
         "fans_off_pa": pull.fans_off,
         "limit_pa": limit.pressure,
@@ -132,10 +132,10 @@ def pull_finding(limit: ApplianceLimit, pull: Pull) -> Finding:
     when = f'in "{pull.moment.state}"' if pull.moment.found != FOUND else pull.moment.why
     at = " at the tight end" if pull.low < pull.change else ""
     message = (
-        f"The fans pull {pascals(pull.low)} at the {limit.name}{at}, {'more than' if passed else 'within'} the "
-        f"{pascals(limit.pressure)} that it can take as {limit.why}{hedge}: {when}. Against outdoors its room then "
-        f"stands at {pascals(pull.deepest)}, and at {pascals(pull.deepest_fans_off)} with every fan off. "
-        "Its flue was taken as shut."
+        f"The fans {'pull' if pull.low < 0 else 'push'} {pascals(abs(pull.low))} at the {limit.name}{at}, "
+        f"{'more than' if passed else 'within'} the {pascals(-limit.pressure)}{hedge} that {limit.why} can take: "
+        f"{when}. Against outdoors its room then stands at {pascals(pull.deepest)}, and at "
+        f"{pascals(pull.deepest_fans_off)} with every fan off. Its flue was taken as shut."
     )
     return Finding(
         study=name,
