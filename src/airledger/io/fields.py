@@ -234,7 +234,10 @@ def _alias(name: str) -> str:
 class Form(BaseModel):
     """A block of the house file: known keys only; an underscore in a field's name is a space in the file."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, alias_generator=_alias, populate_by_name=False)
+    # built when a file is first read, the whole house at once: each block for itself would be built twice
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, alias_generator=_alias, populate_by_name=False, defer_build=True
+    )
 
 
 @dataclass(frozen=True)

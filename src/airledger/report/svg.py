@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from xml.sax.saxutils import escape
+from html import escape
 
 from airledger.report import look
 from airledger.report.text_width import width
@@ -107,7 +107,7 @@ class Drawing:
         anchor = f' text-anchor="{letters.anchor}"' if letters.anchor != "start" else ""
         self.parts.append(
             f'<text x="{number(at[0])}" y="{number(at[1])}" font-size="{number(letters.size)}"{weight}{anchor} '
-            f'fill="{letters.colour}">{escape(words)}</text>'
+            f'fill="{letters.colour}">{escape(words, quote=False)}</text>'
         )
         return span
 
@@ -120,7 +120,8 @@ class Drawing:
         left = at[0] - {"start": 0.0, "middle": span / 2, "end": span}[anchor]
         self.boxes.append((left, at[1] - 0.78 * max(sizes), left + span, at[1] + 2.0))
         spans = "".join(
-            f'<tspan font-size="{number(size)}">{escape(run)}</tspan>' for run, size in zip(shown, sizes, strict=True)
+            f'<tspan font-size="{number(size)}">{escape(run, quote=False)}</tspan>'
+            for run, size in zip(shown, sizes, strict=True)
         )
         self.parts.append(
             f'<text x="{number(left)}" y="{number(at[1])}" fill="{look.GREY}" xml:space="preserve">{spans}</text>'
@@ -143,6 +144,6 @@ class Drawing:
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(self.width)}" height="{number(self.height)}" '
             f'viewBox="0 0 {number(self.width)} {number(self.height)}" role="img" font-family="{look.FONTS}">\n'
-            f"<title>{escape(self.title)}</title>\n<defs>{defs}</defs>\n"
+            f"<title>{escape(self.title, quote=False)}</title>\n<defs>{defs}</defs>\n"
             f'<rect width="{number(self.width)}" height="{number(self.height)}" fill="{look.PAPER}"/>\n{body}\n</svg>\n'
         )
