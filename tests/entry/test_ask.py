@@ -91,7 +91,8 @@ class TestQuestions:
         found = ask(typed=TYPED.replace("2480 ft2\n", "2480\nbig\n2480 ft2\n").replace("out\n", "up\nout\n"))
         assert found.exit_code == 0
         assert found.stdout.count("Floor area") == 1
-        assert found.stdout.count("ft2, in2, m2, cm2") == 2
+        assert found.stdout.count("2480 of what? Say 2480 ft2 or 2480 m2") == 1
+        assert found.stdout.count("one number and its unit: 2480 ft2") == 1
         assert "in or out" in found.stdout
 
     def test_enter_takes_what_stands_behind_the_question(self):

@@ -38,10 +38,10 @@ HOOD_FIELD = Source(
 # kind -> what it moves where nothing was said [m3/s], why
 DEFAULT_FLOWS: dict[str, tuple[float, str]] = {
     "hood": (400 * CFM, "a hood of unsaid size"),
-    "dryer": (150 * CFM, "a regular vented dryer moves 125 to 150 cfm (100 to 200 seen); the larger pulls harder"),
-    "bath fan": (80 * CFM, "a bath fan moves 25 to 100 cfm"),
-    "vacuum": (240 * CFM, "central vacuums claim 150 to 240 cfm; the larger pulls harder"),
-    "open fireplace": (300 * CFM, "an open fireplace draws 150 to 800 cfm; a modest fire"),
+    "dryer": (150 * CFM, "a regular vented dryer; of the usual flows the larger, which pulls harder"),
+    "bath fan": (80 * CFM, "a bath fan of the usual size"),
+    "vacuum": (240 * CFM, "a central vacuum; of the usual claims the largest, which pulls harder"),
+    "open fireplace": (300 * CFM, "an open fireplace with a modest fire"),
     "exhaust": (100 * CFM, "an exhaust of unsaid size"),
 }
 SPEED_NAMES = {1: ("on",), 2: ("low", "high"), 3: ("low", "medium", "high")}
@@ -124,7 +124,7 @@ def _swing(answers: Answers, listed: list[Assumption]) -> str:
 
 def _site(answers: Answers, listed: list[Assumption]) -> Site:
     listed.append(
-        Assumption("site / elevation", 0.0, "m", "near sea level; thin air changes little below 2,000 ft", PRACTICE)
+        Assumption("site / elevation", 0.0, "m", "near sea level; thin air changes little on low ground", PRACTICE)
     )
     climate = _climate(answers.place)
     if climate is None:
@@ -215,7 +215,7 @@ def _ventilator(answers: Answers, bedrooms: int, listed: list[Assumption]) -> Ve
     if said is None:
         return None
     low, boost = _ventilator_flows(said, answers, bedrooms, listed)
-    why = "its boost flow at 0.4 in w.c. on a typical curve, give or take 15 %"
+    why = "its boost flow at 100 Pa on a typical curve, give or take 15 %"
     listed.append(Assumption("ventilator / fan curve", 0.4 * INCH_OF_WATER, "Pa", why, PRACTICE))
     listed.append(Assumption("ventilator / supply and exhaust", "equal", "", "as set on balancing day", PRACTICE))
     points = tuple((_rounded_flow(share * boost), rise * INCH_OF_WATER) for share, rise in TYPICAL_CURVE)

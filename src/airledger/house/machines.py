@@ -195,7 +195,7 @@ def ventilator_specs(house: House, unit: Ventilator) -> Made:
     )
     leak = unit.core_leaks or CORE_LEAKS
     if unit.core_leaks is None:
-        why = "nothing said about the unit when off: each stream passes 5 cfm at 25 Pa"
+        why = "nothing said about the unit when off: each stream passes a usual shut leakage at 25 Pa"
         assumed.append(
             Assumption(
                 "ventilator / off / core leaks",
@@ -217,7 +217,8 @@ def ventilator_specs(house: House, unit: Ventilator) -> Made:
         static = _pressure(curve, rated)
         if static <= LEAST_STATIC:
             raise InputError(
-                f"{stream}: its fan curve gives no pressure at {rated / units.CFM:.0f} cfm: no duct could be built"
+                f"{stream}: its fan curve gives no pressure at {rated / units.CFM:.0f} cfm ({rated * 1000:.0f} L/s): "
+                "no duct could be built"
             )
         resistance = static / (REFERENCE_DENSITY * rated**2)
         trunk, branch = (1 - BRANCH_SHARE) * resistance, BRANCH_SHARE * resistance
@@ -258,8 +259,8 @@ def _ventilator_curve(unit: Ventilator) -> tuple[VentilatorSpeed, FanCurve, list
         points, guessed = from_no_flow(unit.fan_curve.points, "ventilator / fan curve")
         return named[unit.fan_curve.at], fan_curve(points), guessed
     top = unit.speeds[-1]
-    why = "no curve: its top speed is taken at 0.4 in w.c. on a curve of the usual shape"
-    note = Assumption("ventilator / fan curve", "usual shape", "", why, Source("rated at 0.4 in w.c.", "practice"))
+    why = "no curve: its top speed is taken at 100 Pa on a curve of the usual shape"
+    note = Assumption("ventilator / fan curve", "usual shape", "", why, Source("rated at 100 Pa", "practice"))
     return top, rated_fan_curve(max(top.supply, top.exhaust), RATING_PRESSURE), [note]
 
 

@@ -13,7 +13,10 @@ from airledger.io import phrases
 from airledger.uncertain import Uncertain
 from airledger.units import FOOT, UNITS, leading_number, parse
 
-NOT_KNOWN = ("", "not known", "unknown", "don't know", "do not know", "dont know", "not yet", "?", "-")
+NOT_KNOWN = (
+    "", "not known", "unknown", "don't know", "do not know", "dont know", "i don't know", "i dont know", "dunno",
+    "no idea", "not sure", "unsure", "not yet", "?", "-",
+)  # fmt: skip
 NOTHING = ("none", "no", "nothing", "none at all")
 COUNT_WORDS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "a": 1, "an": 1}
 
@@ -52,7 +55,10 @@ def floor_area(text: str) -> float:
     QuantityError
         no area of a house.
     """
-    area = parse(text, "area")
+    try:
+        area = parse(text, "area")
+    except QuantityError:
+        raise QuantityError(text, _of_what(text, ("ft2", "m2"), "one number and its unit: 2480 ft2")) from None
     if not 10 <= area <= 5000:
         raise QuantityError(text, "the floor area of a house, for example 2480 ft2")
     return area
@@ -74,10 +80,22 @@ def ceiling(text: str, area: float) -> float:
         no height of a room.
     """
     unit = _unit_word(text)
-    height = parse(text, "volume") / area if unit in UNITS["volume"] else parse(text, "length")
+    allowed = "a ceiling height, for example 9 ft 6 in, or the air volume, for example 22000 ft3"
+    try:
+        height = parse(text, "volume") / area if unit in UNITS["volume"] else parse(text, "length")
+    except QuantityError:
+        raise QuantityError(text, _of_what(text, ("ft", "m"), allowed)) from None
     if not 1.8 <= height <= 9:
-        raise QuantityError(text, "a ceiling height, for example 9 ft 6 in, or the air volume, for example 22000 ft3")
+        raise QuantityError(text, allowed)
     return height
+
+
+def _of_what(text: str, units: tuple[str, str], allowed: str) -> str:
+    """What may stand in place of an answer that is a number without its unit, or something else."""
+    said = text.strip()
+    if re.fullmatch(r"\d[\d,]*(\.\d+)?", said):
+        return f"{said} of what? Say {said} {units[0]} or {said} {units[1]}"
+    return allowed
 
 
 def _unit_word(text: str) -> str:
@@ -104,10 +122,11 @@ def whole(text: str, low: int, high: int, example: str) -> int:
     QuantityError
         no whole number between them.
     """
-    word = text.strip().lower()
+    word = re.sub(r"\s*(bed(room)?s?|br|stor(e?y|eys|ies)|floors?|levels?)$", "", text.strip().lower())
     number = COUNT_WORDS.get(word, int(word) if word.isascii() and word.isdigit() and len(word) < 4 else -1)
     if not low <= number <= high:
-        raise QuantityError(text, f"a whole number from {low} to {high}, for example {example}")
+        half = "; a half one counts as one more" if re.search(r"\.5|half|1/2|½", word) else ""
+        raise QuantityError(text, f"a whole number from {low} to {high}, for example {example}{half}")
     return number
 
 
@@ -129,7 +148,13 @@ def tightness(text: str) -> tuple[Uncertain, str] | None:
         return None
     bare = not re.search(r"ach|cfm|m3|l/s", said, re.IGNORECASE)
     named = re.sub(r"\bach\b", "ach50", said, flags=re.IGNORECASE)
-    value, unit = phrases.tightness(_with_air_changes(said) if bare else named)
+    try:
+        value, unit = phrases.tightness(_with_air_changes(said) if bare else named)
+    except QuantityError as problem:
+        plain = (
+            "air changes an hour at 50 Pa, one number or a range: 0.7 to 1.2; or a test flow: 300 cfm50; or not known"
+        )
+        raise QuantityError(text, problem.expected if re.search(r"\d", said) else plain) from None
     if unit == "ach50" and not 0.03 <= value.low <= value.high <= 30:
         raise QuantityError(text, "from very tight to leaky, for example 0.7 to 1.2 ach50")
     return value, unit
@@ -157,6 +182,10 @@ def wall_duct(text: str) -> WallDuct | None:
     if word in NOT_KNOWN:
         return None
     allowed = "a round duct from 3 in to 24 in, for example 10 in, or two 10 in; or not known"
+    if re.search(r"\d\D*\b(x|by)\b\s*\d", word) and not re.match(r"[12]\s*x", word):
+        raise QuantityError(text, "only round ducts are tried here: the round one that fits in it, for example 10 in")
+    if re.fullmatch(r"\d+(\.\d+)?", word):
+        raise QuantityError(text, _of_what(word, ("in", "mm"), allowed))
     match = re.fullmatch(r"(?:(one|two|1|2)(?:\s*x)?\s+)?(\d.*?)\s*(?:ducts?|openings?)?", word)
     if not match:
         raise QuantityError(text, allowed)

@@ -64,7 +64,7 @@ def _left_out(form: HouseForm) -> list[tuple[Path, str]]:
         found.append((("site",), "no elevation: sea level is taken"))
     for name, room in form.rooms.items():
         if room.kind == "room" and room.ceiling is None and room.volume is None:
-            found.append((("rooms", name), f"{name} has no ceiling height: 8 ft is taken"))
+            found.append((("rooms", name), f"{name} has no ceiling height: 8 ft (2.44 m) is taken"))
     found += [
         (("rooms", name), f"{name}: nothing leads to it, so it takes no part") for name in untouched(form, inside=False)
     ]
@@ -86,7 +86,9 @@ def _off_curve(form: HouseForm) -> list[tuple[Path, str]]:
             (flow, pressure), (most, left) = curve.points[-2:]
             free = most + left * (most - flow) / (pressure - left)  # the last stretch led on straight
             if exhaust.speeds[curve.at] > free:
-                said, given = f"{exhaust.speeds[curve.at] / CFM:,.0f} cfm", f"{free / CFM:,.0f} cfm"
+                said, given = (
+                    f"{flow / CFM:,.0f} cfm ({flow * 1000:,.0f} L/s)" for flow in (exhaust.speeds[curve.at], free)
+                )
                 words = f"{name}: {curve.at} says {said}, its curve gives no more than {given}; which one is right?"
                 found.append((("exhausts", name, "fan curve"), words))
     return found

@@ -238,7 +238,7 @@ def _flows(word: str, text: str, allowed: str) -> tuple[float, ...]:
             flows += [parse(f"{said} {unit}", "flow") for said in waiting]
             waiting = []
     if waiting:
-        raise QuantityError(text, f"a flow with its unit, for example 150 cfm; {allowed}")
+        raise QuantityError(text, f"a flow with its unit, for example {waiting[0]} cfm; {allowed}")
     if flows and not 0 < min(flows) <= max(flows) <= LARGEST_FLOW:
         raise QuantityError(text, f"a flow above 0 that a house fan moves, for example 600 cfm; {allowed}")
     return tuple(sorted(set(flows)))

@@ -76,7 +76,8 @@ def _pulls(rows: Sequence[Row], system: str, most: int) -> list[str]:
             _short(f"  {row['what']!s:<22}{_pascals(row['house_pressure_pa']):>6}  {spread:>13}   {row['feels']}")
         )
     if len(rows) > len(shown):
-        lines[0] += f"; {len(rows) - len(shown)} that pull less are under --json"
+        less = len(rows) - len(shown)
+        lines[0] += f"; {less} that {'pulls less is' if less == 1 else 'pull less are'} under --json"
     return lines
 
 

@@ -25,6 +25,7 @@ from airledger.house.house import (
     RunItem,
 )
 from airledger.house.operating_state import Key
+from airledger.quantities import within_words
 from airledger.search.freedoms import top_flow
 from airledger.sources import Assumption, Source
 from airledger.units import CFM, FOOT, INCH, INCH_OF_WATER
@@ -43,9 +44,9 @@ NO_FILTER = 1e-6
 BATHS_COUNT = 100 * CFM
 STARTS = ("hood", "dryer", "vacuum", "open fireplace", "exhaust")
 USUAL_RUN = Source(
-    "a usual run: cap without flap, 15 ft of smooth duct, one elbow, a grille of three duct areas", "practice"
+    "a usual run: cap without flap, a short smooth duct, one elbow, a grille of three duct areas", "practice"
 )
-USUAL_FILTER = Source("a 20 by 25 in filter box of MERV 8 media", "practice")
+USUAL_FILTER = Source("a large filter box of MERV 8 media", "practice")
 USUAL_MISMATCH = Source("make-up fan against the hood, as set", "practice")
 
 
@@ -129,9 +130,19 @@ def _window(house: House, room: str) -> Opening | None:
 
 def _assumed() -> tuple[Assumption, ...]:
     return (
-        Assumption("make-up air / candidates / run", "cap, 15 ft, one elbow, grille", "", "not drawn yet", USUAL_RUN),
         Assumption(
-            "make-up air / candidates / filter", 0.25 * INCH_OF_WATER, "Pa", "dirty, at 1,000 cfm", USUAL_FILTER
+            "make-up air / candidates / run",
+            f"cap, {within_words(STRAIGHT, 'length', 0)} of duct, one elbow, grille",
+            "",
+            "not drawn yet",
+            USUAL_RUN,
+        ),
+        Assumption(
+            "make-up air / candidates / filter",
+            0.25 * INCH_OF_WATER,
+            "Pa",
+            f"dirty, at {within_words(1000 * CFM, 'air flow')}",
+            USUAL_FILTER,
         ),
         Assumption("make-up air / candidates / fan / mismatch", MISMATCH, "-", "either way", USUAL_MISMATCH),
     )

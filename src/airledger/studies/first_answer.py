@@ -333,7 +333,8 @@ def danger_findings(pulls: Sequence[Pulled], judged: Limits) -> list[Finding]:
                     state=worst.what,
                     message=(
                         f"DANGER: {worst.what} pulls {limit.name} down by {_pascals(-worst.appliances[place])} Pa, "
-                        f"past the {_pascals(-limit.pressure)} Pa it stands{hedge}: its smoke can come into the house."
+                        f"past the {_pascals(-limit.pressure)} Pa it can take{hedge}: "
+                        "its smoke can come into the house."
                     ),
                     action="a licensed person tests it with all fans on, or it goes: sealed, power-vented or electric",
                     source=limit.source.text,

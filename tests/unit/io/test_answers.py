@@ -267,3 +267,33 @@ def test_flows_of_a_line_are_finite_and_names_are_unique(items, flow):
     found = read_answer("exhausts", "; ".join(f"{item} {flow} cfm" for item in items))
     assert all(math.isfinite(f) and f > 0 for pull in found for f in pull.flows)
     assert len({pull.name for pull in found}) == len(found)
+
+
+@pytest.mark.parametrize(
+    ("key", "said", "told"),
+    [
+        ("floor area", "900", "900 of what? Say 900 ft2 or 900 m2"),
+        ("floor area", "40 x 30", "one number and its unit: 2480 ft2"),
+        ("floor area", "not sure", "this has to be answered, for example 2480 ft2"),
+        ("ceiling", "9", "9 of what? Say 9 ft or 9 m"),
+        ("storeys", "1.5", "a whole number from 1 to 4, for example 2; a half one counts as one more"),
+        ("exhausts", "hood 900", "a flow with its unit, for example 900 cfm; "),
+        ("wall duct", "10", "10 of what? Say 10 in or 10 mm"),
+        ("wall duct", "10 x 12", "only round ducts are tried here: the round one that fits in it, for example 10 in"),
+        ("tightness", "tight", "air changes an hour at 50 Pa, one number or a range: 0.7 to 1.2; "),
+    ],
+)
+def test_an_answer_that_cannot_be_read_is_met_with_words_for_that_answer(key, said, told):
+    with pytest.raises(QuantityError) as refused:
+        read_answer(key, said)
+    assert refused.value.expected.startswith(told)
+
+
+@pytest.mark.parametrize("key", ["ceiling", "bedrooms", "storeys", "tightness", "wall duct", "entry door swings"])
+def test_not_sure_is_an_answer_where_one_can_go_on_without(key):
+    assert read_answer(key, "Not sure") is None
+
+
+@pytest.mark.parametrize(("key", "said", "meant"), [("bedrooms", "3 bedrooms", 3), ("storeys", "two stories", 2)])
+def test_a_count_may_carry_its_noun(key, said, meant):
+    assert read_answer(key, said) == meant

@@ -261,7 +261,7 @@ def test_a_rated_point_alone_is_a_machine_with_one_speed() -> None:
             "exhausts: {hood: {room: house, speeds: {on: 900 cfm},\n"
             "  fan curve: {at: on, points: [[0 cfm, 1 inwc], [600 cfm, 0.2 inwc]]}}}",
             6,
-            "hood: on says 900 cfm, its curve gives no more than 750 cfm",
+            "hood: on says 900 cfm (425 L/s), its curve gives no more than 750 cfm (354 L/s)",
         ),
         ("stages:\n  rough-in:\n    decides:\n      - duct #2\n", 8, "'duct' ends before the #"),
     ],
@@ -279,7 +279,7 @@ def test_a_room_without_ceiling_and_a_site_without_elevation_are_told() -> None:
     text = ONE_ROOM.replace("elevation: 0 ft", "place: Homestead").replace(", ceiling: 10 ft", "")
     assert [caution.text for caution in house_file.read_text(text).cautions] == [
         "no elevation: sea level is taken",
-        "house has no ceiling height: 8 ft is taken",
+        "house has no ceiling height: 8 ft (2.44 m) is taken",
     ]
 
 
