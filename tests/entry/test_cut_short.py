@@ -3,6 +3,8 @@
 import signal
 import subprocess
 import sys
+import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -36,6 +38,35 @@ def test_ctrl_c_is_one_word_and_leaves_nothing(module, function, house, tmp_path
     done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
     assert (done.returncode, done.stdout, done.stderr.strip()) == (2, "", "stopped")
     assert [path.name for path in tmp_path.iterdir()] == ["house.yaml"]
+
+
+STOPPED_EARLY = """
+import sys
+from airledger.__main__ import main
+
+class Stop:
+    def find_spec(self, name, path=None, target=None):
+        if name == "airledger.cli.main":
+            raise KeyboardInterrupt
+
+sys.meta_path.insert(0, Stop())
+main()
+"""
+
+
+def test_ctrl_c_while_the_program_is_still_being_read_ends_it_without_a_word():
+    """130 = 128 + SIGINT: common practice of shells, no source."""
+    done = subprocess.run(
+        [sys.executable, "-c", STOPPED_EARLY], capture_output=True, text=True, check=False, timeout=60
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "")
+
+
+def test_the_command_starts_where_an_early_stop_is_met():
+    scripts = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text(encoding="utf-8"))["project"][
+        "scripts"
+    ]
+    assert scripts == {"airledger": "airledger.__main__:main"}
 
 
 @pytest.mark.parametrize("more", [[], ["--json"]])
