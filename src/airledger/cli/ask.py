@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +28,7 @@ FLAGS = {
 }
 DEFAULT_NAME = "DEFAULT"  # what --house without a name stands for
 LONGEST_STEM = 60
+WIDE = 92  # of what is allowed, under a question
 
 
 def _with_flags(command: Any) -> Any:
@@ -121,7 +123,7 @@ def _asked(name: str, quiet: bool) -> Answers:
     def say(words: str, end: bool = True) -> None:
         click.echo(words, err=quiet, nl=end)
 
-    say("Ten plain questions. Enter alone takes what stands behind it; Ctrl-C stops.\n")
+    say("Ten plain questions, and one about the door. Enter alone takes what stands behind it; Ctrl-C stops.\n")
     values: dict[str, Any] = {}
     for number, question in enumerate(form.QUESTIONS, 1):
         enter = "" if question.needed else f"; Enter: {question.default}"
@@ -145,7 +147,8 @@ def _one_answer(question: Any, area: float, say: Any) -> Any:
         try:
             return form.read_answer(question.key, typed, area)
         except QuantityError as problem:
-            say(f"    {problem.expected}")
+            for line in textwrap.wrap(problem.expected, WIDE, break_on_hyphens=False):
+                say(f"    {line}")
 
 
 def _typed() -> str:

@@ -209,6 +209,8 @@ def _items(text: str, known: tuple[tuple[str, ...], ...], allowed: str) -> list[
             continue  # "48 inch range, hood not picked": the range itself blows nothing out
         if names or re.match(r"(none|no|nothing)\b", piece):
             items.append(piece)
+        elif "microwave" in piece and allowed == EXHAUSTS_FORM:
+            raise QuantityError(text, "a microwave that blows outdoors is a hood: hood 300 cfm; else leave it out")
         elif items:
             items[-1] += f" {piece}"
         else:

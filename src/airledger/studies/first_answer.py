@@ -215,7 +215,8 @@ def can_wait(house: House, recommended: Sequence[Row]) -> list[str]:
     recommended : sequence of Row
         the recommendation of `make_up_air` [-]
     """
-    items = [str(row["wait"]) for row in recommended if row.get("wait")]
+    told = [str(row["wait"]) for row in recommended if row.get("wait")]
+    items = [f"nothing, {words}" if words.startswith("the test will not") else words for words in told]
     if not ach50(house).is_exact and not items:
         items.append("damper, fan and controls: test first, then choose")
     items += [f"which {exhaust.name}" for exhaust in house.exhausts if exhaust.not_picked is not None]

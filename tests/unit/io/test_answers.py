@@ -278,6 +278,8 @@ def test_flows_of_a_line_are_finite_and_names_are_unique(items, flow):
         ("ceiling", "9", "9 of what? Say 9 ft or 9 m"),
         ("storeys", "1.5", "a whole number from 1 to 4, for example 2; a half one counts as one more"),
         ("exhausts", "hood 900", "a flow with its unit, for example 900 cfm; "),
+        ("exhausts", "microwave; dryer", "a microwave that blows outdoors is a hood: hood 300 cfm; else leave it out"),
+        ("exhausts", "dryer, microwave", "a microwave that blows outdoors is a hood: hood 300 cfm; else leave it out"),
         ("wall duct", "10", "10 of what? Say 10 in or 10 mm"),
         ("wall duct", "10 x 12", "only round ducts are tried here: the round one that fits in it, for example 10 in"),
         ("tightness", "tight", "air changes an hour at 50 Pa, one number or a range: 0.7 to 1.2; "),
