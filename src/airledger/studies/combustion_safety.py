@@ -22,7 +22,7 @@ needs = ("site", "envelope", "rooms")
 reads = ("openings", "ventilator", "exhausts", "make-up air", "appliances", "states", "limits")
 after: tuple[str, ...] = ()
 
-DANGER, WITHIN = "danger", "within the limit"
+DANGER, WITHIN = "danger", "within"
 DOWN, UP = "down the flue", "up the flue"
 LICENSED = "do not light it until a licensed person has done a combustion test with the fans on"
 DECIDES = "the gas official and a licensed installer decide"
