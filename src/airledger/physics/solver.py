@@ -91,7 +91,7 @@ def solve(network: Network, rows: Rows) -> Solution:
 
     Reference: line search on the slope of the content function; see the module's head and docs/theory/network.md.
     """
-    pinned = _pinned(network, rows)
+    pinned = pinned_nodes(network, rows)
     pressure = np.zeros((len(network.nodes), rows.size))
     converged = np.zeros(rows.size, dtype=bool)
     iterations = np.zeros(rows.size, dtype=np.intp)
@@ -111,7 +111,7 @@ def solve(network: Network, rows: Rows) -> Solution:
         point = _searched(network, part, point, step)
     pressure[:, left] = point.pressure
     iterations[left] = ITERATIONS
-    return _reported(network, rows, pressure, pinned, converged, iterations)
+    return reported(network, rows, pressure, pinned, converged, iterations)
 
 
 def _is_solved(pressure: Array, step: Array) -> NDArray[np.bool_]:
@@ -168,8 +168,23 @@ def _ends(network: Network, element: int) -> tuple[int, int]:
     return network.elements[element].tail, network.elements[element].head
 
 
-def _pinned(network: Network, rows: Rows) -> Index:
-    """One node of every sealed group, held at 0 Pa; a group with net forced flow is refused."""
+def pinned_nodes(network: Network, rows: Rows) -> Index:
+    """One node of every sealed group, held at 0 Pa; a group with net forced flow is refused.
+
+    Parameters
+    ----------
+    network : Network
+        the topology [-]
+    rows : Rows
+        the numbers, one column a state [-]
+
+    Raises
+    ------
+    NoWayForAir
+        a machine of fixed flow moves air in rooms that nothing else joins to outdoors.
+
+    Reference: closed form; a group without a way for air has no solution, or any.
+    """
     pinned = []
     for group in network.sealed_groups(rows):
         inside = set(group)
@@ -295,10 +310,28 @@ def _dot(sums: Array, step: Array) -> Array:
     return total
 
 
-def _reported(
+def reported(
     network: Network, rows: Rows, pressure: Array, pinned: Index, converged: NDArray[np.bool_], iterations: Index
 ) -> Solution:
-    """Flows of one last tangent step, and how well they close."""
+    """Flows of one last tangent step, and how well they close.
+
+    Parameters
+    ----------
+    network : Network
+        the topology [-]
+    rows : Rows
+        the numbers, one column a state [-]
+    pressure : Array
+        pressures found (nodes, rows) [Pa]
+    pinned : Index
+        nodes held where they are [-]
+    converged : NDArray
+        which rows are solved [-]
+    iterations : Index
+        Newton steps of each row [-]
+
+    Reference: module's head.
+    """
     point = _at(network, rows, pressure)
     for _ in range(REFINEMENTS):
         step = np.concatenate([_newton_step(network, point, pinned), np.zeros((1, rows.size))])
