@@ -29,7 +29,7 @@ THREE_FIGURES = (
 )
 SHUT = (
     "In the search for the worst moment a flue is shut, which makes the pull the deepest. Here it is open, its burner "
-    "off, and full of the room's air."
+    "off, and full of the room's air; it counts as open during the blower-door test too."
 )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,15 @@ from airledger.house.assemble import build
 from airledger.house.envelope import ach50
 from airledger.house.flues import flue_element, has_flue, standing_draft
 from airledger.house.house import Appliance, House
-from airledger.house.operating_state import ACH50, SEASON, VENTILATOR_STREAMS, OperatingState, Settings
+from airledger.house.operating_state import (
+    ACH50,
+    SEASON,
+    VENTILATOR_STREAMS,
+    OperatingState,
+    Settings,
+    as_built,
+    standing,
+)
 from airledger.house.outdoors import weather
 from airledger.house.readout import Readout
 from airledger.physics.solver import solve
@@ -35,6 +44,7 @@ NAMED, FOUND = "named", "worst found"
 class Moment:
     """One state with its fans on and off. found: named | worst found; hours [s] a year where they can be told.
 
+    worst_for: the appliance that it is the worst for, of a worst state;
     on, off: the states as settings, the likely tightness first, then both ends of it; of a worst state its own alone.
     """
 
@@ -45,6 +55,7 @@ class Moment:
     on: Settings
     off: Settings
     hours: float | None = None
+    worst_for: str = ""
 
 
 @dataclass(frozen=True)
@@ -139,7 +150,8 @@ def worst_moments(found: Survey, judged: Limits) -> dict[str, Moment]:
             both = (number, number - number % listing.fan_block)
             on, off = (listing.settings(np.array([place], dtype=np.intp)) for place in both)
             hours = yearly_hours(listing.share_of_year(number))
-            moments[one.target] = Moment(names[number], "normal", FOUND, listing.why(number), on, off, hours)
+            why = listing.why(number)
+            moments[one.target] = Moment(names[number], "normal", FOUND, why, on, off, hours, one.target)
     return moments
 
 
@@ -147,24 +159,68 @@ def _pressure(seen: Readout, room: str) -> Array:
     return seen.room_pressure(room) if room else seen.house_pressure()
 
 
-def pulls_at(house: House, solver: Solve, limit: ApplianceLimit, moments: Sequence[Moment]) -> list[Pull]:
-    """What the fans do at one appliance in some moments.
+def together(house: House, several: Sequence[Settings]) -> Settings:
+    """Batches of states as one; what a batch does not name stands as it stands.
+
+    Parameters
+    ----------
+    house : House
+        how things stand [-]
+    several : sequence of Settings
+        the batches, in order [-]
+    """
+    rest = standing(house) | as_built(house)
+    keys = dict.fromkeys(key for settings in several for key in settings.columns)
+    columns = {key: np.concatenate([one.column(key, rest.get(key, 0.0)) for one in several]) for key in keys}
+    return Settings(columns, sum(settings.size for settings in several))
+
+
+@dataclass(frozen=True)
+class Solved:
+    """Moments solved in one batch: for each its rows with the fans on, and those with the fans off."""
+
+    moments: tuple[Moment, ...]
+    seen: Readout
+    rows: tuple[tuple[slice, slice], ...]
+
+
+def solved(house: House, solver: Solve, moments: Sequence[Moment]) -> Solved:
+    """Moments, fans on and off, solved together.
+
+    Parameters
+    ----------
+    house : House
+        how things stand [-]
+    solver : callable
+        settings to readout [-]
+    moments : sequence of Moment
+        when [-]
+    """
+    batches = [settings for moment in moments for settings in (moment.on, moment.off)]
+    ends = np.cumsum([0, *(settings.size for settings in batches)]).tolist()
+    rows = [slice(first, last) for first, last in pairwise(ends)]
+    return Solved(tuple(moments), solver(together(house, batches)), tuple(zip(rows[::2], rows[1::2], strict=True)))
+
+
+def pulls_at(house: House, limit: ApplianceLimit, found: Solved) -> list[Pull]:
+    """What the fans do at one appliance in every moment but those that are the worst for another one.
 
     Parameters
     ----------
     house : House
         for its weather [-]
-    solver : callable
-        settings to readout [-]
     limit : ApplianceLimit
         the appliance [-]
-    moments : sequence of Moment
-        when [-]
+    found : Solved
+        the moments [-]
     """
     appliance = next((entry for entry in house.appliances if entry.name == limit.name), None)
+    pressure = _pressure(found.seen, limit.room)
     pulls = []
-    for moment in moments:
-        on, off = (_pressure(solver(settings), limit.room) for settings in (moment.on, moment.off))
+    for moment, (with_fans, without) in zip(found.moments, found.rows, strict=True):
+        if moment.worst_for not in ("", limit.name):
+            continue
+        on, off = pressure[with_fans], pressure[without]
         changes = on - off
         lowest = int(np.argmin(changes))
         season = weather(house)[int(moment.on.column(SEASON, 0.0)[0])]
@@ -187,7 +243,7 @@ def pulls_at(house: House, solver: Solve, limit: ApplianceLimit, moments: Sequen
 
 
 def open_flues(house: House, appliance: Appliance, moments: Sequence[Moment]) -> list[OpenFlue]:
-    """Which way air goes in an open flue between firings, in some moments.
+    """Which way air goes in an open flue between firings, in some moments, each at its first tightness.
 
     The flue counts as open during the blower-door test, so that the rest of the house is the tighter for it.
 
@@ -205,23 +261,26 @@ def open_flues(house: House, appliance: Appliance, moments: Sequence[Moment]) ->
     InputError
         the flue by itself would pass more than the whole house was tested to leak, or nobody said where it stands.
     """
-    inside = {room.name: room for room in house.conditioned}
-    room = appliance.room or (next(iter(inside)) if len(inside) == 1 else "")
+    inside = house.conditioned
+    room = appliance.room or (inside[0].name if len(inside) == 1 else "")
     if not has_flue(appliance) or not room:
         raise InputError(f"size and height of the flue of {appliance.name}, or its room, are not told")
     model = build(house)
     model = replace(model, specs=(*model.specs, flue_element(house, appliance, room)))
+    first = np.array([0], dtype=np.intp)
+    settings = together(house, [one.of_rows(first) for moment in moments for one in (moment.on, moment.off)])
+    solution = solve(model.network, model.rows(settings))
+    seasons = [weather(house)[int(number)] for number in settings.column(SEASON, 0.0)]
+    flows = [
+        mass / float((season.air_of(house.room(room)) if mass > 0 else season.outdoor).dry_air_density)
+        for mass, season in zip(solution.flow[-1].tolist(), seasons, strict=True)
+    ]
+    pressures = Readout(model, settings, solution).room_pressure(room)
     listed = []
-    for moment in moments:
-        flows = []
-        for settings in (moment.on, moment.off):
-            first = settings.of_rows(np.array([0], dtype=np.intp))
-            seen = Readout(model, first, solve(model.network, model.rows(first)))
-            flow = float(seen.solution.flow[-1, 0])
-            season = weather(house)[int(first.column(SEASON, 0.0)[0])]
-            entering = season.air_of(house.room(room)) if flow > 0 else season.outdoor
-            volume = flow / float(entering.dry_air_density) if seen.solution.converged[0] else np.nan
-            flows.append((volume, float(seen.room_pressure(room)[0])))
-        draft = standing_draft(house, replace(appliance, room=room), season) or 0.0
-        listed.append(OpenFlue(moment, season.name, flows[0][0], flows[1][0], flows[0][1], draft))
-    return [flue for flue in listed if np.isfinite(flue.flow) and np.isfinite(flue.fans_off)]
+    for place, moment in enumerate(moments):
+        on, off = 2 * place, 2 * place + 1
+        draft = standing_draft(house, replace(appliance, room=room), seasons[on]) or 0.0
+        if solution.converged[on] and solution.converged[off]:
+            flue = OpenFlue(moment, seasons[on].name, flows[on], flows[off], float(pressures[on]), draft)
+            listed.append(flue)
+    return listed

@@ -10,7 +10,17 @@ from airledger.house.flues import has_flue
 from airledger.house.house import House
 from airledger.rules.combustion_air import WAYS, burner_air, opening_area, rule, source_of
 from airledger.search.burner_air import ENOUGH, UNTOLD, BurnerRoom, burner_rooms
-from airledger.search.flues import FOUND, Moment, OpenFlue, Pull, named_moments, open_flues, pulls_at, worst_moments
+from airledger.search.flues import (
+    FOUND,
+    Moment,
+    OpenFlue,
+    Pull,
+    named_moments,
+    open_flues,
+    pulls_at,
+    solved,
+    worst_moments,
+)
 from airledger.search.limits import ApplianceLimit
 from airledger.search.wording import capital, pascals, series
 from airledger.search.work import Work
@@ -48,18 +58,14 @@ def run(house: House, options: Any, work: Work) -> Result:
     """
     del options
     limits = work.limits().appliances
-    solver = work.solver(house)
-    named = named_moments(house, work.named()) if limits else []
-    worst = worst_moments(work.survey(), work.limits()) if limits else {}
+    pulls = _pulls(house, work) if limits else []
     rows: list[Row] = []
     flues: list[Row] = []
     findings: list[Finding] = []
-    for limit in limits:
-        moments = [worst[limit.name], *named]
-        pulls = pulls_at(house, solver, limit, moments)
-        rows += [pull_row(limit, pull) for pull in pulls]
-        findings += [pull_finding(limit, pull) for pull in pulls if pull.moment.found == FOUND or _passed(limit, pull)]
-        opened, told = _opened(house, limit, moments)
+    for limit, found in pulls:
+        rows += [pull_row(limit, pull) for pull in found]
+        findings += [pull_finding(limit, pull) for pull in found if pull.moment.found == FOUND or _passed(limit, pull)]
+        opened, told = _opened(house, limit, [pull.moment for pull in found])
         flues += [flue_row(limit, one) for one in opened]
         findings += [*told, *_flue_findings(limit, opened)]
     spaces = burner_rooms(house)
@@ -77,6 +83,14 @@ def run(house: House, options: Any, work: Work) -> Result:
         ),
     }
     return Result(tuple(findings), tables)
+
+
+def _pulls(house: House, work: Work) -> list[tuple[ApplianceLimit, list[Pull]]]:
+    """What the fans do at every appliance: in its worst moment first, then in the named ones."""
+    limits = work.limits()
+    moments = [*worst_moments(work.survey(), limits).values(), *named_moments(house, work.named())]
+    found = solved(house, work.solver(house), moments)
+    return [(limit, pulls_at(house, limit, found)) for limit in limits.appliances]
 
 
 def _passed(limit: ApplianceLimit, pull: Pull) -> bool:

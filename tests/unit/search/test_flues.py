@@ -12,7 +12,7 @@ from airledger.house.house import Appliance
 from airledger.house.operating_state import OperatingState
 from airledger.io.house_file import loads
 from airledger.runs.work import HouseWork
-from airledger.search.flues import named_moments, open_flues, pulls_at, stilled
+from airledger.search.flues import named_moments, open_flues, pulls_at, solved, stilled
 from tests.unit.search.combustion_houses import WINTER_BASEMENT
 from tests.unit.search.houses import TWO_ROOMS, house
 
@@ -32,7 +32,9 @@ def test_a_stilled_state_keeps_its_doors_and_weather():
 
 def test_the_change_is_the_pressure_less_that_with_fans_off():
     (limit,) = WORK.limits().appliances
-    for pull in pulls_at(HOUSE, WORK.solver(HOUSE), limit, MOMENTS):
+    pulls = pulls_at(HOUSE, limit, solved(HOUSE, WORK.solver(HOUSE), MOMENTS))
+    assert [pull.moment.state for pull in pulls] == ["every fan off", "a small fan", "a fan"]
+    for pull in pulls:
         assert pull.change == pytest.approx(pull.pressure - pull.fans_off, abs=1e-12)
         assert pull.low <= pull.change <= pull.high
 
