@@ -1,4 +1,4 @@
-"""A run written out: the paper, its pictures, the tables, every state, JSON; each file whole or not at all."""
+"""A run written out: papers, pictures, tables, every state, JSON; each file whole or not at all."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from airledger.report.json_text import json_text
 from airledger.report.outcome import Outcome
 from airledger.report.paper import drawn
 
-WHOLE, STATES, ACCOUNT = "airledger.json", "states.csv", "account.txt"
+WHOLE, STATES, ACCOUNT, COPY = "airledger.json", "states.csv", "account.txt", "airledger.html"
 SHEETS = {"all": "airledger.pdf", "builder": "builder.pdf"}
 """Papers by name: all of it, or the builder's one page."""
 
@@ -38,7 +38,7 @@ def files(
     outcome = in_units(outcome, system)
     texts = {STATES: states_csv(outcome, system), WHOLE: json_text(outcome, system)}
     paper = drawn(outcome, system)
-    texts |= tables(outcome, system) | paper.pictures
+    texts |= tables(outcome, system) | paper.pictures | {COPY: paper.html(date)}
     if "air_balance" in outcome.results:
         texts[ACCOUNT] = account_text(outcome, system)
     made = {name: words.encode("utf-8") for name, words in texts.items()}

@@ -76,6 +76,21 @@ class Drawn:
         files["paper.json"] = _told(_content(self, date)).encode()
         return typeset("house.typ", files, date or UNDATED)
 
+    def html(self, date: datetime.date | None = None) -> str:
+        """The whole paper as one page for a browser, which needs no other file; no page is too full, so all is told.
+
+        Parameters
+        ----------
+        date : date
+            printed; None prints "undated"
+        """
+        from airledger.report.html_page import page  # noqa: PLC0415 - only runs that write a folder pay for it
+
+        whole = self
+        if self.first is not None:
+            whole = replace(self, first=None, sections=tuple(sections(self.outcome, self.system)))
+        return page(_content(whole, date), whole.pictures)
+
 
 def drawn(outcome: Outcome, system: str) -> Drawn:
     """A run made ready for paper.
