@@ -14,7 +14,7 @@ import numpy
 from benchmarks.measure import measured
 
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "OPENBLAS_CORETYPE")
-LIBRARIES = ("numpy", "scipy", "owa-epanet", "click", "pydantic", "typst")
+LIBRARIES = ("numpy", "scipy", "numba", "owa-epanet", "click", "pydantic", "typst")
 
 
 def _processor() -> str:

@@ -1,4 +1,4 @@
-"""`airledger study` of the Florida example from a cold shell, papers included, with its parts."""
+"""`airledger study` of both examples from a cold shell, papers included, with its parts."""
 
 from __future__ import annotations
 
@@ -37,7 +37,11 @@ def contests() -> list[Contest]:
 
 def facts() -> list[str]:
     """Seconds from a cold shell, least of several, and where they go."""
-    with resources.as_file(resources.files("airledger").joinpath("examples/tern-street-14.yaml")) as house:
+    return [*_study("tern-street-14.yaml"), *_study("alder-court-9.yaml")]
+
+
+def _study(name: str) -> list[str]:
+    with resources.as_file(resources.files("airledger").joinpath("examples", name)) as house:
         whole, parts = float("inf"), {}
         for _ in range(TURNS):
             with tempfile.TemporaryDirectory() as folder:
@@ -56,5 +60,5 @@ def facts() -> list[str]:
     solved = parts.pop("search")
     shares = ", ".join(f"{name} {seconds:.2f} s" for name, seconds in parts.items())
     verdict = "met" if whole < 3.0 else "MISSED"
-    return [f"study of the Florida example, cold, papers included: {whole:.2f} s, goal under 3 s, {verdict}",
+    return [f"study of {name}, cold, papers included: {whole:.2f} s, goal under 3 s, {verdict}",
             f"  its parts: {shares}; {solved} states listed"]  # fmt: skip

@@ -12,8 +12,11 @@ HOURS = 8760
 POINTS = ((0.0, 400.0), (0.28, 220.0), (0.42, 50.0))
 
 
-def house(rooms: int, seed: int = 7) -> tuple[Network, np.ndarray, np.ndarray, np.ndarray]:
-    """Topology, leak coefficients [kg/(s Pa^0.65)], gap coefficients [kg/(s Pa^0.5)], heights of all elements [m]."""
+def house(rooms: int, more_doors: int = 0, seed: int = 7) -> tuple[Network, np.ndarray, np.ndarray, np.ndarray]:
+    """Topology, leak coefficients [kg/(s Pa^0.65)], gap coefficients [kg/(s Pa^0.5)], heights of all elements [m].
+
+    Rooms hang together as a tree; more_doors: further doors between any two rooms, which close loops.
+    """
     random = np.random.default_rng(seed)
     leaks, gaps = [], []
     for room in range(rooms):
@@ -21,6 +24,9 @@ def house(rooms: int, seed: int = 7) -> tuple[Network, np.ndarray, np.ndarray, n
         if room:
             other = int(random.integers(max(0, room - 4), room))
             gaps += [Element("door, lower half", "door", other, room), Element("door, upper half", "door", other, room)]
+    for _ in range(more_doors):
+        one, other = (int(room) for room in random.choice(rooms, 2, replace=False))
+        gaps += [Element("door, lower half", "door", one, other), Element("door, upper half", "door", one, other)]
     volume = 60.0 * rooms
     total = 1.2 * 0.6 * volume / 3600 / 50**0.65
     share = random.dirichlet(np.full(3 * rooms, 3.0))
@@ -32,8 +38,8 @@ def house(rooms: int, seed: int = 7) -> tuple[Network, np.ndarray, np.ndarray, n
     return network, total * share, sizes, heights
 
 
-def _rows(rooms: int, size: int, seed: int, spread: float) -> tuple[Network, Rows]:
-    network, leak, gap, heights = house(rooms)
+def _rows(rooms: int, size: int, seed: int, spread: float, more_doors: int = 0) -> tuple[Network, Rows]:
+    network, leak, gap, heights = house(rooms, more_doors)
     random = np.random.default_rng(seed)
     season = 12 + 12 * np.cos(2 * np.pi * np.arange(size) / HOURS) + random.normal(0, 4, size)
     wind = np.abs(random.normal(0, 2.5, size))
@@ -59,11 +65,26 @@ def _rows(rooms: int, size: int, seed: int, spread: float) -> tuple[Network, Row
     return network, Rows(laws, offset, size)
 
 
-def year(rooms: int) -> tuple[Network, Rows]:
+def year(rooms: int, size: int = HOURS, more_doors: int = 0) -> tuple[Network, Rows]:
     """8,760 hours of stack and wind over one house."""
-    return _rows(rooms, HOURS, 11, 0.0)
+    return _rows(rooms, size, 11, 0.0, more_doors)
 
 
-def variants(rooms: int, size: int) -> tuple[Network, Rows]:
+def variants(rooms: int, size: int, seed: int = 13) -> tuple[Network, Rows]:
     """Random variants: every leak and every gap spread over about a decade."""
-    return _rows(rooms, size, 13, 0.8)
+    return _rows(rooms, size, seed, 0.8)
+
+
+def extremes(rooms: int, size: int, seed: int = 17) -> tuple[Network, Rows]:
+    """Random extremes: leaks and gaps over some eight decades, so that a crack stands beside a barn door."""
+    return _rows(rooms, size, seed, 3.0)
+
+
+def stiff(rooms: int, size: int) -> tuple[Network, Rows]:
+    """The year with both fans holding a flow, as a network of pipes can be told."""
+    network, rows = year(rooms, size)
+    laws = list(rows.laws)
+    (index, fan) = laws[2]
+    assert isinstance(fan, FanLaw)
+    laws[2] = (index, FixedFlow(0.2 * fan.speed))
+    return network, Rows(tuple(laws), rows.offset, rows.size)

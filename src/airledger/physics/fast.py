@@ -38,9 +38,24 @@ def solve(network: Network, rows: Rows) -> Solution:
     pressure = np.zeros((rows.size, len(network.nodes)))
     converged, iterations = np.zeros(rows.size, dtype=bool), np.zeros(rows.size, dtype=np.intp)
     kind, curves, numbers = packed(network, rows)
-    ways = _ways(network, kind)
-    solve_rows((ways, _elimination(network), pinned), curves, numbers, (pressure, converged, iterations))
+    ways, order = topology(network, kind)
+    solve_rows((ways, order, pinned), curves, numbers, (pressure, converged, iterations))
     return reported(network, rows, np.ascontiguousarray(pressure.T), pinned, converged, iterations)
+
+
+def topology(network: Network, kind: Index) -> tuple[Ways, Elimination]:
+    """The network's elements and the order of its elimination as the compiled code takes them.
+
+    Parameters
+    ----------
+    network : Network
+        the topology [-]
+    kind : Index
+        kind of law by element [-]
+
+    Reference: `physics.solver`.
+    """
+    return _ways(network, kind), _elimination(network)
 
 
 def _ways(network: Network, kind: Index) -> Ways:
