@@ -40,7 +40,8 @@ def _punch_item(finding: Finding) -> dict[str, object]:
     place = ", ".join(part for part in (finding.where, finding.state) if part)
     source = finding.source or BASES[finding.basis]
     rests = source if finding.basis == "user" or not finding.source else f"{BASES[finding.basis]}: {source}"
-    doubt = "" if finding.confirmed or finding.basis in ("user", "practice") else " (unconfirmed)"
+    said = finding.confirmed or finding.basis in ("user", "practice") or "unconfirmed" in rests
+    doubt = "" if said else " (unconfirmed)"
     words = f"{sentence(finding.message)} {sentence(finding.action)}".strip()
     small = " · ".join(part for part in (place, rests + doubt) if part)
     return item(WORDS[finding.severity], words, small, finding.severity == "danger")
