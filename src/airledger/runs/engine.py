@@ -236,5 +236,6 @@ def headline(results: Mapping[str, Result]) -> str:
         told.append(str(make_up.tables["recommendation"][0]["sentence"]))
     if not told and results:
         first = next(iter(results.values()))
-        told = [finding.message for finding in ordered(first.findings)[:1]]
+        beside = [finding for finding in ordered(first.findings) if finding.severity != "danger"]  # told above
+        told = [finding.message for finding in beside[:1]]
     return " ".join(told)
