@@ -23,7 +23,9 @@ from airledger.search.moments import Moment, moments
 from airledger.search.options import DRAWN, HEAT_PUMP, LEAST_HOOD, LESS, NONE, ONE, PREFERENCE, Option, all_options
 from airledger.search.prices import Bill, bill, grille_speed, parts_of, wall_space
 from airledger.search.slots import Slots, slots
+from airledger.search.start import Start, start_of, start_rows, start_sentence
 from airledger.search.states import Index
+from airledger.search.wording import series
 from airledger.search.work import Work
 from airledger.search.worst import candidates
 from airledger.studies.protocol import Result, Row
@@ -77,6 +79,8 @@ def run(house: House, options: Any, work: Work) -> Result:
     verdicts = make_up_trigger(house)
     recommendation = _recommendation(tried, place, trial.judged)
     steps = actions(tried[0], tried[1:], Site(house, place, trial.judged))
+    opened = next((one for one in judged if one.option.damper == "motorized" and one.option.starts_with), None)
+    start = None if opened is None else start_of(trial, opened)
     tables: dict[str, Sequence[Row]] = {
         "options": rows,
         "recommendation": [recommendation],
@@ -84,8 +88,12 @@ def run(house: House, options: Any, work: Work) -> Result:
         "actions": _actions(steps),
         "law": [law_row(verdict) for verdict in verdicts],
     }
-    figures = {"pressure_by_size": _by_size(tried)}
     findings = [*_findings(tried, place, trial.judged, steps[0]), *law_findings(verdicts, name)]
+    if opened is not None and start is not None:
+        called = words.option_name(opened.option, place)
+        tables["start"] = start_rows(start, called, trial.listing.why(start.number))
+        findings.append(_start_finding(start, opened, called, trial.judged))
+    figures = {"pressure_by_size": _by_size(tried)}
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
 
 
@@ -303,6 +311,17 @@ def _fault_findings(one: Judged, place: Slots, judged: Limits) -> list[Finding]:
         "hold the machines until the damper's end switch, or give an alarm" if not held else "give the fan an alarm"
     )
     return [_finding("fault_past_limit", severity, message, action, replace(one, pressure=one.fault_pressure), judged)]
+
+
+def _start_finding(start: Start, one: Judged, called: str, judged: Limits) -> Finding:
+    """How far down the house goes at the start, and what waiting for the end switch saves."""
+    severity = "caution" if start.at_once.below_tolerated > 0 else "ok"
+    message = start_sentence(start, series(one.option.starts_with), called)
+    action = "wire the machines to wait for the damper's end switch" if severity == "caution" else ""
+    found = _finding("start_pull", severity, message, action, one, judged)
+    lowest = start.at_once.lowest
+    state = "while the damper opens"
+    return replace(found, value=lowest, low=lowest, high=max(lowest, start.softened), state=state)
 
 
 def _finding(code: str, severity: str, message: str, action: str, one: Judged, judged: Limits) -> Finding:
