@@ -37,6 +37,11 @@ def test_appliances_in_joined_rooms_share_them():
     assert [space.appliances for space in apart] == [("water heater",), ("furnace",)]
 
 
+def test_air_leaks_in_as_slowly_as_at_the_tight_end():  # a twentieth of the air changes at 50 Pa [practice]
+    (space,) = burner_rooms(loads(WINTER_BASEMENT.replace("1.0 ach50", "2 to 8 ach50 (likely 4)")))
+    assert space.air_changes == pytest.approx(0.1, rel=0.1)
+
+
 def test_a_window_between_rooms_joins_nothing():
     pane = Opening("pane", "window", ("living", "basement"), 1.0, 1.0)
     assert joined_rooms(replace(HOUSE, openings=(pane,)), "living") == ("living",)

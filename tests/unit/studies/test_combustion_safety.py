@@ -91,6 +91,15 @@ def test_the_cold_flue_draws_in_winter_and_the_fans_turn_it_around():
     assert "a fan" in findings(outcome(strong), "flue_turned")[0].message
 
 
+def test_a_flue_that_falls_by_itself_is_not_said_to_be_turned_by_the_fans():
+    warm = WINTER_BASEMENT.replace("outdoors: -10 F, dew point: -15 F", "outdoors: 90 F, dew point: 60 F")
+    found = outcome(warm)
+    assert {row["fans_off_goes"] for row in table(found, STUDY, "open_flue")} == {"down the flue"}
+    assert findings(found, "flue_turned") == []
+    (told,) = findings(found, "flue_without_draft")
+    assert (told.severity, told.where) == ("caution", "water heater")
+
+
 def test_an_open_flue_is_part_of_what_was_tested():
     """The rest of the house is the tighter for it; the flue's own draft holds back what it would let in."""
     strong = WINTER_BASEMENT.replace("high: 80 cfm", "high: 200 cfm")
