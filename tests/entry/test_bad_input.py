@@ -15,6 +15,7 @@ from airledger.house.assemble import build
 from airledger.house.state_words import named_states
 from airledger.io import house_file
 from tests.entry.mutations import damaged
+from tests.property.house_files import house_file as house_file_text
 
 HERE = Path(__file__).parent
 TERN = resources.files("airledger.examples").joinpath("tern-street-14.yaml").read_text(encoding="utf-8")
@@ -272,36 +273,63 @@ def finite(value: object) -> bool:
     return all(finite(entry) for entry in vars(value).values()) if hasattr(value, "__dataclass_fields__") else True
 
 
+def check_damaged(text: str, seed: int) -> bool:
+    """Whether a damaged text loads; if it does not, every fault is told at a place of the text, and nothing else."""
+    try:
+        house = house_file.loads(text, "house.yaml")
+    except HouseFileError as refused:
+        lines = text.split("\n")
+        assert refused.faults, seed  # noqa: PT017 - whatever the text, the refusal is a list of places and words
+        for fault in refused.faults:  # a file that ends too soon is told at its end
+            assert 1 <= fault.line <= len(lines) + 1, seed
+            assert fault.column >= 1, seed
+            assert fault.problem, seed
+        return False
+    assert finite(house), seed
+    return True
+
+
 @pytest.mark.parametrize("part", range(8))
 def test_two_thousand_damaged_files_load_or_tell_their_faults(part: int) -> None:
-    loaded = 0
-    for seed in range(250 * part, 250 * (part + 1)):
-        text = damaged((TERN, EVERY_BLOCK)[seed % 2], seed)
-        try:
-            house = house_file.loads(text, "house.yaml")
-        except HouseFileError as refused:
-            lines = text.split("\n")
-            for fault in refused.faults:  # a file that ends too soon is told at its end
-                assert 1 <= fault.line <= len(lines) + 1, seed
-                assert fault.column >= 1, seed
-                assert fault.problem, seed
-        else:
-            loaded += 1
-            assert finite(house), seed
+    seeds = range(250 * part, 250 * (part + 1))
+    loaded = sum(check_damaged(damaged((TERN, EVERY_BLOCK)[seed % 2], seed), seed) for seed in seeds)
     assert 0 < loaded < 250
 
 
+@pytest.mark.soak
+@pytest.mark.parametrize("part", range(200))
+def test_hundred_thousand_damaged_files_load_or_tell_their_faults(part: int) -> None:
+    """200 blocks of 500 files: the example house, the file with every block, and random houses by turns."""
+    loaded = 0
+    for seed in range(1_000_000 + 500 * part, 1_000_000 + 500 * (part + 1)):
+        whole = (TERN, EVERY_BLOCK, house_file_text(seed))[seed % 3]
+        loaded += check_damaged(damaged(whole, seed), seed)
+    assert 0 < loaded < 500
+
+
+def check_built(text: str, seed: int) -> bool:
+    """Whether what loads is assembled with its named states; if not, the refusal is in words."""
+    try:
+        house = house_file.loads(text, "house.yaml")
+    except HouseFileError:
+        return False
+    try:
+        assert build(house).nodes
+        assert named_states(house)
+    except AirledgerError as refused:
+        assert str(refused), seed  # noqa: PT017 - whatever the house, the refusal is words
+        return False
+    return True
+
+
 def test_what_loads_can_be_assembled_or_is_refused_in_words() -> None:
+    assert sum(check_built(damaged(TERN, seed), seed) for seed in range(5000, 5400)) > 10
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("part", range(20))
+def test_of_ten_thousand_damaged_files_what_loads_can_be_assembled(part: int) -> None:
     built = 0
-    for seed in range(5000, 5400):
-        try:
-            house = house_file.loads(damaged(TERN, seed), "house.yaml")
-        except HouseFileError:
-            continue
-        try:
-            assert build(house).nodes
-            assert named_states(house)
-            built += 1
-        except AirledgerError as refused:
-            assert str(refused), seed  # noqa: PT017 - whatever the house, the refusal is words
+    for seed in range(2_000_000 + 500 * part, 2_000_000 + 500 * (part + 1)):
+        built += check_built(damaged((TERN, house_file_text(seed))[seed % 2], seed), seed)
     assert built > 10
