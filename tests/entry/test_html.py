@@ -97,6 +97,9 @@ def test_every_word_of_the_json_on_assumptions_is_told(example: Outcome, tmp_pat
     text, whole = written(example, tmp_path, "ip")
     for entry in whole["assumed"]:
         assert any(line.startswith(entry["path"]) for line in text), entry["path"]
+        if isinstance(entry["value"], str):
+            assert any(entry["value"] in line for line in text), entry["path"]
+    assert not re.search("[\ue000-\uf8ff]", "".join(text) + json.dumps(whole, ensure_ascii=False))
 
 
 def test_a_date_is_shown_else_the_page_says_undated(tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from typing import Any
 from airledger.report.blocks import Block
 
 FONTS = {400: "AirledgerSans-Regular.woff2", 600: "AirledgerSans-SemiBold.woff2"}
-"""Weight -> the font of the papers cut down to Latin letters and the signs used here; its licence wants another name."""
+"""Weight -> the font of the papers cut down to Latin letters and signs; its licence asks for another name."""
 
 
 def page(content: Mapping[str, Any], pictures: Mapping[str, str]) -> str:
@@ -54,11 +54,7 @@ def _style() -> str:
 
 def _first(content: Mapping[str, Any], pictures: Mapping[str, str]) -> list[str]:
     """What stands first: danger, the sentence, the tape, what to do next, then what follows."""
-    parts = [
-        f'<div class="box danger"><p><strong>DANGER · {escape(danger["where"])}</strong></p>'
-        f"<p>{escape(danger['message'])} <strong>{escape(danger['action'])}</strong></p></div>"
-        for danger in content["dangers"]
-    ]
+    parts = [_danger(danger) for danger in content["dangers"]]
     parts.append(f"<h1>{escape(content['headline'])}</h1>")
     parts += [f"<p>{escape(words)}</p>" for words in content["under"]]
     if content["tape"]:
@@ -73,6 +69,15 @@ def _first(content: Mapping[str, Any], pictures: Mapping[str, str]) -> list[str]
         )
         parts.append(f'<nav aria-label="What follows">\n<ol>\n{lines}\n</ol>\n</nav>')
     return parts
+
+
+def _danger(danger: Mapping[str, Any]) -> str:
+    """What puts somebody in danger at one place, and what to do."""
+    messages = "".join(f"<p>{escape(message)}</p>" for message in danger["messages"])
+    return (
+        f'<div class="box danger"><p><strong>DANGER · {escape(danger["where"])}</strong></p>{messages}'
+        f"<p><strong>{escape(danger['action'])}</strong></p></div>"
+    )
 
 
 def _action(action: Mapping[str, str]) -> str:

@@ -9,6 +9,7 @@ from typing import Any, TypeVar, cast
 from airledger import quantities
 from airledger.findings import Finding
 from airledger.report.outcome import Outcome
+from airledger.sources import Assumption
 from airledger.studies.protocol import Result
 
 T = TypeVar("T", bound="str | tuple[Any, ...] | Mapping[str, Any] | Finding | Result | Outcome")
@@ -33,11 +34,11 @@ def _told(thing: Any, system: str) -> Any:
     if isinstance(thing, str):
         return quantities.in_units(thing, system)
     if isinstance(thing, Outcome):
-        parts = {name: _told(getattr(thing, name), system) for name in ("headline", "findings", "results")}
+        parts = {name: _told(getattr(thing, name), system) for name in ("headline", "findings", "results", "assumed")}
         return replace(thing, **parts)
     if isinstance(thing, Result):
         return replace(thing, findings=_told(thing.findings, system), tables=_told(thing.tables, system))
-    if isinstance(thing, Finding):
+    if isinstance(thing, (Finding, Assumption)):
         words = {entry.name: getattr(thing, entry.name) for entry in fields(thing)}
         return replace(thing, **{name: _told(value, system) for name, value in words.items() if _waits(value)})
     if isinstance(thing, Mapping):

@@ -9,6 +9,7 @@ from airledger.report.facts import CAUTIONS
 from airledger.report.outcome import Outcome
 from airledger.sources import Assumption
 
+MOST_SOURCES = 60  # what one page holds
 WORDS = {"danger": "DANGER", "fail": "past a limit", "caution": "caution", "unknown": "not known", "ok": "good to know"}
 BASES = {
     "law": "law",
@@ -119,7 +120,7 @@ def sources(outcome: Outcome) -> Section | None:
         return None
     unconfirmed = sum("unconfirmed" in line for line in told)
     sentence = f"{len(told)} sources stand behind these numbers; {unconfirmed or 'none'} of them unconfirmed."
-    section = Section(sentence, own_page=False)
+    section = Section(sentence, own_page=False, whole=len(told) <= MOST_SOURCES)
     section.words(" · ".join(sorted(told)), True)
     return section
 

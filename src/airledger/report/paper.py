@@ -136,13 +136,10 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "date": date.isoformat() if date else "undated",
         "year": day.year, "month": day.month, "day": day.day,
         "caution": FOOT,
-        "dangers": [
-            {"where": f.where, "message": together(sentence(f.message)), "action": together(sentence(f.action))}
-            for f in dangers(outcome)
-        ],
+        "dangers": _dangers(outcome),
         "headline": together(headline),
         "small": made.first is not None,
-        "headline_size": 21 if len(headline) < 110 else 17 if len(headline) < 200 else 14,
+        "headline_size": _headline_size(headline, bool(dangers(outcome))),
         "under": [together(words) for words in (more, tightness_words(outcome, system)) if words],
         "tape": picture("tape.svg", made.tape) if made.tape else None,
         "actions": [
@@ -156,6 +153,23 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "first": made.first.blocks if made.first else [],
         "sections": [_section(section) for section in made.sections],
     }  # fmt: skip
+
+
+def _headline_size(headline: str, danger: bool) -> int:
+    """Points of the first sentence; under danger it steps back, so that the first page still holds what to do next."""
+    size = 21 if len(headline) < 110 else 17 if len(headline) < 200 else 14
+    return min(size, 16) if danger else size
+
+
+def _dangers(outcome: Outcome) -> list[Block]:
+    """What puts somebody in danger: a box for each place and what to do there, every message in it."""
+    boxes: dict[tuple[str, str], list[str]] = {}
+    for found in dangers(outcome):
+        boxes.setdefault((found.where, found.action), []).append(together(sentence(found.message)))
+    return [
+        {"where": where, "messages": messages, "action": together(sentence(action))}
+        for (where, action), messages in boxes.items()
+    ]
 
 
 def _told(said: dict[str, Any]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import pairwise
 
 import pytest
 
@@ -70,7 +71,7 @@ def test_one_heading_of_the_first_rank_and_no_rank_left_out() -> None:
     ranks = [int(tag[1]) for tag, _ in Tree(page(outcome(danger=True))).elements if re.fullmatch("h[1-6]", tag)]
     assert ranks.count(1) == 1
     assert ranks[0] == 1
-    assert all(after - before <= 1 for before, after in zip(ranks, ranks[1:], strict=False))
+    assert all(after - before <= 1 for before, after in pairwise(ranks))
 
 
 def test_heads_of_tables_say_their_scope_and_pictures_and_boxes_that_scroll_have_a_name() -> None:
