@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any
 
@@ -30,8 +30,8 @@ MEMORY = """
 import resource, sys
 from airledger.physics.solver import solve
 from benchmarks.synthetic import variants
-for chunk in range(int(sys.argv[1]) // 4000):
-    assert solve(*variants(12, 4000, 100 + chunk)).converged.all()
+for chunk in range(int(sys.argv[1]) // 2000):
+    assert solve(*variants(12, 2000, 100 + chunk)).converged.all()
 print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
 """
 
@@ -57,9 +57,11 @@ def contests() -> list[Contest]:
     return found
 
 
-def facts() -> list[str]:
+def facts() -> Iterator[str]:
     """Convergence, memory, and how the cost grows."""
-    return [*_convergence(), _memory(), *_growth()]
+    yield from _convergence()
+    yield _memory()
+    yield from _growth()
 
 
 def _batch(made: Made, engine: Callable[..., Any]) -> Callable[[], float]:
@@ -144,8 +146,7 @@ def _waiting(rooms: int, made: Made) -> Contest:
     return Contest(f"a row at a time, {rooms} rooms, fast against numpy", "fast", "numpy", runs, 1.0)
 
 
-def _convergence() -> list[str]:
-    lines = []
+def _convergence() -> Iterator[str]:
     for rooms in ROOMS:
         for kind, count, made in (
             ("year", HOURS, None),
@@ -158,8 +159,7 @@ def _convergence() -> list[str]:
                 answered += _answered(network, rows)
             verdict = "met" if answered == count else "MISSED"
             seconds = time.perf_counter() - begin
-            lines.append(f"answered, {rooms} rooms, {kind}: {answered:,} of {count:,}, {verdict} ({seconds:.1f} s)")
-    return lines
+            yield f"answered, {rooms} rooms, {kind}: {answered:,} of {count:,}, {verdict} ({seconds:.1f} s)"
 
 
 def _answered(network: Network, rows: Rows) -> int:
