@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from airledger.findings import Finding
-from airledger.quantities import within_words
-from airledger.search.wind import wind_range
+from airledger.search.wind import wind_range, wind_words
 from airledger.search.wording import capital, pascals
 from airledger.search.worst import Solve, Survey, Worst
 
@@ -24,7 +23,7 @@ def beside_the_pull(study: str, found: Survey, solve: Solve, worst: Worst) -> li
     found : Survey
         every combination, solved [-]
     solve : callable
-        settings to readout [-]
+        settings to readout, of the house made `windy` [-]
     worst : Worst
         the worst for the house [-]
     """
@@ -33,14 +32,13 @@ def beside_the_pull(study: str, found: Survey, solve: Solve, worst: Worst) -> li
 
 def _wind(study: str, found: Survey, solve: Solve, worst: Worst) -> list[Finding]:
     listing = found.listing
-    number, wind = int(found.numbers[worst.place]), listing.house.site.wind
-    added = wind_range(listing, solve, number)
-    if added is None or wind is None:
+    added = wind_range(listing, solve, int(found.numbers[worst.place]))
+    if added is None:
         return []
     low, high = added
     message = (
-        f"{capital(within_words(wind.high, 'wind speed'))} of wind adds {pascals(low)} to {pascals(high)} to the "
-        f"worst state, by the side it blows from; limits are judged without it."
+        f"{wind_words(listing.house)} adds {pascals(low)} to {pascals(high)} to the worst state, by the side it blows "
+        "from; limits are judged without it. A gust moves the gauge as far within seconds."
     )
     return [
         _finding(
@@ -48,7 +46,7 @@ def _wind(study: str, found: Survey, solve: Solve, worst: Worst) -> list[Finding
             "wind_range",
             "ok",
             message,
-            "read the gauge on a calm day, or come back",
+            "read the gauge on a calm day: where it swings that far, come back another day",
             (worst.value, worst.value + low, worst.value + high),
         )
     ]

@@ -101,18 +101,18 @@ def start_of(trial: Trial, one: Judged) -> Start | None:
     )
 
 
-def seconds_below(path: tuple[Array, Array], limit: float) -> float:
+def seconds_below(course: tuple[Array, Array], pressure_limit: float) -> float:
     """How long a pressure stands below a limit, straight between the moments that were solved [s].
 
     Parameters
     ----------
-    path : tuple of arrays
-        times [s] and pressures [Pa]
-    limit : float
+    course : tuple of arrays
+        times and pressures [s, Pa]
+    pressure_limit : float
         the limit [Pa]
     """
-    times, pressures = path
-    under = pressures - limit
+    times, pressures = course
+    under = pressures - pressure_limit
     first, last = under[:-1], under[1:]
     low, high = np.minimum(first, last), np.maximum(first, last)
     crossing = (low < 0) & (high > 0)
@@ -177,7 +177,7 @@ def _settling(trial: Trial, one: Judged, number: int, moment: float, opens_in: f
     return float(settling_time(house.volume, slope, weather(house)[season].barometer))
 
 
-def start_sentence(start: Start, machines: str, damper: str) -> str:
+def start_sentence(start: Start, machines: str, opens: str) -> str:
     """The start in words: what the house stands while the damper opens, and what waiting for its end switch saves.
 
     Parameters
@@ -186,7 +186,7 @@ def start_sentence(start: Start, machines: str, damper: str) -> str:
         the start [-]
     machines : str
         what starts, for example "the range hood and the dryer" [-]
-    damper : str
+    opens : str
         what opens, for example "one 10 in opening" [-]
     """
     at_once, held = start.at_once, start.held
@@ -200,7 +200,7 @@ def start_sentence(start: Start, machines: str, damper: str) -> str:
     if held.below_tolerated > 0:
         saves = f"Held for the end switch it still comes to {pascals(held.lowest)}: the opening itself is too small."
     return (
-        f"{capital(machines)} pulling at once while the damper of {damper} opens ({start.opens_in.value:.0f} s, "
+        f"{capital(machines)} pulling at once while the damper of {opens} opens ({start.opens_in.value:.0f} s, "
         f"by memory): the house comes down to {_between(start)}, {below}. {saves}"
     )
 

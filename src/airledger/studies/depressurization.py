@@ -17,6 +17,7 @@ from airledger.search.faults import Fault, failed, faults_of
 from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
 from airledger.search.states import Listing
+from airledger.search.wind import wind_rows, windy
 from airledger.search.wording import amount, capital, pascals
 from airledger.search.work import Work
 from airledger.search.worst import Survey, Worst, candidates, direction_of, state_names, survey, worst_of
@@ -46,6 +47,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     del options
     judged, found = work.limits(), work.survey()
     named = named_rows(house, work, judged)
+    blown = work.solver(windy(house))
     worst = worst_of(found, judged)
     names = state_names(found, worst)
     rows = [worst_row(found, one, names[int(found.numbers[one.place])]) for one in worst]
@@ -56,10 +58,11 @@ def run(house: House, options: Any, work: Work) -> Result:
         *_appliance_findings(rows, faults, judged),
         *_fault_findings(faults, worst[0].value, judged),
         *_search_findings(found),
-        *beside_the_pull(name, found, work.solver(house), worst[0]),
+        *beside_the_pull(name, found, blown, worst[0]),
     ]
     fans = capture_rows(house, work.named_at(None), [state.name for state in work.named()])
     tables: dict[str, Sequence[Row]] = {"named": named, "worst": [*rows, *faults], "fans": fans}
+    tables["wind"] = wind_rows(found, blown, judged, worst)
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()})
 
 

@@ -21,8 +21,10 @@ def test_wind_is_told_beside_the_worst_state_as_a_range():
     assert wind.low < wind.value < wind.high or wind.low < wind.high
 
 
-def test_a_calm_site_says_nothing_of_wind():
-    assert not found(loads(CHECK_HOUSE, "x.yaml"), "wind_range")
+def test_a_site_without_wind_is_told_an_assumed_one_and_a_calm_site_nothing():
+    (wind,) = found(house(TWO_ROOMS.replace("  wind: {speed: 0 to 10 mph, from: any}\n", "")), "wind_range")
+    assert "wind (assumed: the file gives none) adds " in wind.message
+    assert not found(house(TWO_ROOMS.replace("0 to 10 mph", "0 to 0 mph")), "wind_range")
 
 
 def test_a_make_up_fan_too_big_for_a_low_speed_pushes_the_house_up():

@@ -11,12 +11,14 @@ from airledger.house.house import Wind
 from airledger.house.operating_state import WIND_FROM, WIND_SPEED
 from airledger.runs.work import HouseWork
 from airledger.search.states import normal_listing
-from airledger.search.wind import SIDES, wind_range
+from airledger.search.wind import SIDES, assumed_wind, reckoned_wind, wind_range, wind_rows
+from airledger.search.worst import worst_of
 from tests.unit.search.houses import ONE_ROOM, TWO_ROOMS, house
 
 
-def test_without_wind_there_is_nothing_to_add():
-    calm = house(ONE_ROOM)
+def test_in_calm_air_there_is_nothing_to_add():
+    windy = house(TWO_ROOMS)
+    calm = replace(windy, site=replace(windy.site, wind=Wind(0.0, 0.0)))
     assert wind_range(normal_listing(calm), HouseWork(calm, {}).solver(calm), 0) is None
 
 
@@ -41,3 +43,28 @@ def test_more_wind_adds_more():
         listing = normal_listing(one)
         ranges.append(wind_range(listing, HouseWork(one, {}).solver(one), 0))
     assert ranges[1][1] - ranges[1][0] > 2 * (ranges[0][1] - ranges[0][0])
+
+
+def test_a_steady_wind_is_told_too():
+    windy = house(TWO_ROOMS)
+    steady = replace(windy, site=replace(windy.site, wind=Wind(5.0, 5.0)))
+    low, high = wind_range(normal_listing(steady), HouseWork(steady, {}).solver(steady), 0)
+    assert low < high
+
+
+def test_a_file_without_wind_is_listed_as_assumed():
+    still, windy = house(ONE_ROOM), house(TWO_ROOMS)
+    (assumed,) = assumed_wind(still)
+    assert assumed.value == pytest.approx(6.7056)  # 15 mph, by definition of the mile
+    assert assumed_wind(windy) == ()
+    assert reckoned_wind(windy) == windy.site.wind
+
+
+def test_the_house_and_each_door_have_their_line():
+    windy = house(TWO_ROOMS)
+    work = HouseWork(windy, {})
+    rows = wind_rows(work.survey(), work.solver(windy), work.limits(), worst_of(work.survey(), work.limits()))
+    assert {row["target_kind"] for row in rows} == {"house", "door"}
+    for row in rows:
+        unit = "n" if row["target_kind"] == "door" else "pa"
+        assert row[f"adds_low_{unit}"] <= row[f"adds_high_{unit}"]
