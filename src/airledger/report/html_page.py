@@ -129,7 +129,9 @@ def _item(line: Mapping[str, Any]) -> str:
 def _table(block: Block, label: str) -> str:
     """A table with the scope of every head said; narrow screens scroll it in its own box."""
     title = block["title"]
-    columns = block["columns"]
+    columns = [
+        {**column, "wide": block["share"].get(str(place), 1) >= 2} for place, column in enumerate(block["columns"])
+    ]
     heads = "".join(
         f'<th scope="col"{_kind(column)}>{escape(" ".join(column["heading"].split()))}'
         + (f' <span class="unit">{escape(column["unit"])}</span>' if column["unit"] else "")
@@ -145,10 +147,12 @@ def _table(block: Block, label: str) -> str:
 
 
 def _kind(column: Mapping[str, Any]) -> str:
-    return ' class="words"' if column["words"] else ""
+    if not column["words"]:
+        return ""
+    return ' class="words wide"' if column["wide"] else ' class="words"'
 
 
-def _row(row: Mapping[str, Any], columns: list[Mapping[str, Any]]) -> str:
+def _row(row: Mapping[str, Any], columns: list[dict[str, Any]]) -> str:
     """A row as a body of its own, so that the line below it stays with it."""
     cells = []
     for place, (words, column) in enumerate(zip(row["cells"], columns, strict=True)):

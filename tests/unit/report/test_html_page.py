@@ -111,7 +111,7 @@ def test_a_sign_that_the_fonts_of_the_papers_lack_is_left_to_the_reader() -> Non
 
 def test_a_small_house_is_told_whole_because_a_screen_is_never_full() -> None:
     made = page(one_room())
-    assert all(f'<th scope="row" class="words">{entry.path}' in made for entry in one_room().assumed)
+    assert all(f'<th scope="row" class="words wide">{entry.path}' in made for entry in one_room().assumed)
     assert "stand in airledger.json" not in made
 
 
