@@ -31,21 +31,21 @@ class Held:
     elements: Index
     place: Index
 
-    def rows(self, rows: Rows, held: Array) -> Rows:
+    def rows(self, rows: Rows, shift: Array) -> Rows:
         """The rows of a batch with the held nodes at given pressures.
 
         Parameters
         ----------
         rows : Rows
             rows of the whole network [-]
-        held : Array
+        shift : Array
             pressure at the held end of every element of the whole network, 0 where no end is held; minus it where the
             head is held, (elements, rows) [Pa]
         """
-        if len(self.elements) == len(held):
-            return Rows(rows.laws, rows.offset + held, rows.size, rows.names)
+        if len(self.elements) == len(shift):
+            return Rows(rows.laws, rows.offset + shift, rows.size, rows.names)
         some = rows.of_elements(self.elements)
-        return Rows(some.laws, some.offset + held[self.elements], rows.size, rows.names)
+        return Rows(some.laws, some.offset + shift[self.elements], rows.size, rows.names)
 
     def shift(self, pressure: Array) -> Array:
         """What held pressures add to the difference at every element of the whole network, (elements, rows) [Pa].
@@ -59,6 +59,19 @@ class Held:
         added: Array = fixed[self.whole.tail] - fixed[self.whole.head]
         return added
 
+    def touching(self, nodes: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Elements of the whole network with an end among some of the free nodes.
+
+        Parameters
+        ----------
+        nodes : NDArray[np.bool_]
+            which of the free nodes [-]
+        """
+        inside = np.zeros(len(self.place) + 1, dtype=bool)  # the last place: outdoors
+        inside[self.free] = nodes
+        found: NDArray[np.bool_] = inside[self.whole.tail] | inside[self.whole.head]
+        return found
+
 
 def hold(network: Network, nodes: Index) -> Held:
     """The network that is left when some nodes are held.
@@ -69,6 +82,8 @@ def hold(network: Network, nodes: Index) -> Held:
         the whole network [-]
     nodes : Index
         which nodes are held [-]
+
+    Reference: a Dirichlet condition at inner nodes; docs/theory/worst-state.md.
     """
     is_held = np.zeros(len(network.nodes), dtype=bool)
     is_held[nodes] = True

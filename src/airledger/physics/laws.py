@@ -14,13 +14,14 @@ Near zero each law is smooth over `SMOOTH` Pa, so that the slope stays finite: x
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Protocol, Self
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from airledger.physics.batched import Batched
 from airledger.physics.duct_friction import karman_number_squared
 
 Array = NDArray[np.float64]
@@ -52,42 +53,8 @@ class Law(Protocol):
         ...
 
 
-class _Rows:
-    """Picking rows out of a law whose parameters are arrays (elements, 1) or (elements, rows)."""
-
-    def of_rows(self, rows: Index) -> Self:
-        """The same law for some of the rows.
-
-        Parameters
-        ----------
-        rows : Index
-            which rows [-]
-        """
-        picked: dict[str, Any] = {}
-        for entry in fields(self):  # type: ignore[arg-type]  # every subclass is a dataclass
-            value = getattr(self, entry.name)
-            wide = isinstance(value, np.ndarray) and value.ndim == 2 and value.shape[1] > 1
-            picked[entry.name] = np.ascontiguousarray(value[:, rows]) if wide else value
-        return type(self)(**picked)
-
-    def of_elements(self, places: Index) -> Self:
-        """The same law for some of its elements.
-
-        Parameters
-        ----------
-        places : Index
-            which of its elements [-]
-        """
-        picked: dict[str, Any] = {}
-        for entry in fields(self):  # type: ignore[arg-type]  # every subclass is a dataclass
-            value = getattr(self, entry.name)
-            tall = isinstance(value, np.ndarray) and value.ndim == 2 and value.shape[0] > 1
-            picked[entry.name] = np.ascontiguousarray(value[places]) if tall else value
-        return type(self)(**picked)
-
-
 @dataclass(frozen=True)
-class PowerLaw(_Rows):
+class PowerLaw(Batched):
     """A leak, crack, gap or orifice: m = c dP^n. forward, reverse [kg/(s Pa^n)], exponent [-] 0.5 to 1.
 
     Reference: ASHRAE Fundamentals 2021 ch. 16 eq. 36, 40.
@@ -122,7 +89,7 @@ class PowerLaw(_Rows):
 
 
 @dataclass(frozen=True)
-class OrificeLaw(_Rows):
+class OrificeLaw(Batched):
     """An opening with sharp edges: m = c dP^0.5, the power law whose root costs a third of a power.
 
     forward, reverse [kg/(s Pa^0.5)].
@@ -152,7 +119,7 @@ class OrificeLaw(_Rows):
 
 
 @dataclass(frozen=True)
-class FixedFlow(_Rows):
+class FixedFlow(Batched):
     """A machine taken as holding its flow: the stiff fan. mass_flow [kg/s].
 
     Reference: the limiting case of a steep fan curve (closed form).
@@ -177,7 +144,7 @@ class FixedFlow(_Rows):
 
 
 @dataclass(frozen=True)
-class FanLaw(_Rows):
+class FanLaw(Batched):
     """A fan by its curve, at any speed, beyond free delivery and in backflow too.
 
     knots [Pa] rising pressure rises of the curve at full speed, coefficients (4, segments) of its cubic pieces in
@@ -270,7 +237,7 @@ def rounded_derivative(value: Array, smooth: Array) -> Array:
 
 
 @dataclass(frozen=True)
-class RunLaw(_Rows):
+class RunLaw(Batched):
     """A duct run: friction, fittings and filter in series, the loss inverted for the flow by Newton steps.
 
     length [m] (compression factor included), diameter [m] hydraulic, roughness [m], area [m2]; local [1/m4]: sum of
@@ -376,7 +343,7 @@ class RunLaw(_Rows):
 
 
 @dataclass(frozen=True)
-class GravityLaw(_Rows):
+class GravityLaw(Batched):
     """The open way of a gravity damper: nothing until it opens, then a square law.
 
     Its shut leakage is a `PowerLaw` beside it.

@@ -11,7 +11,7 @@ from airledger.errors import CannotCompute
 from airledger.findings import Finding
 from airledger.house.ledger import StateResult
 from airledger.report.in_units import in_units
-from airledger.report.outcome import Outcome
+from airledger.report.outcome import WHY_NONE_IS_WORSE, Outcome
 from airledger.studies.protocol import Result
 
 SCHEMA = 1
@@ -55,6 +55,7 @@ def json_object(outcome: Outcome) -> dict[str, Any]:
         "search": {
             "combinations": search.combinations, "solved": search.solved, "proof": search.proof,
             "worst_residual_relative": search.worst_residual_relative,
+            "why": WHY_NONE_IS_WORSE if search.proof == "proved" else "", "open": list(search.open),
         },
         "studies": {name: result_object(result) for name, result in outcome.results.items()},
         "not_run": [{"study": study, "needs": needs} for study, needs in outcome.not_run],

@@ -9,7 +9,7 @@ from airledger.report import option_curve
 from airledger.report.blocks import Section, capital, sentence, table
 from airledger.report.columns import cell_text
 from airledger.report.facts import figure, gates, limit, rows, running, worst_of_house
-from airledger.report.outcome import Outcome
+from airledger.report.outcome import WHY_NONE_IS_WORSE, Outcome
 from airledger.report.pressure_tape import pascals_text
 from airledger.studies.protocol import Row
 
@@ -195,6 +195,8 @@ def worst(outcome: Outcome, system: str) -> Section | None:
         pull = pascals_text(figure(house["pressure_pa"]))
         section.sentence = sentence(f"The hardest pull found on the house is {pull} Pa: {running(house).split(';')[0]}")
         section.words(search_words(outcome), True)
+        if outcome.search.proof == "proved":
+            section.words(WHY_NONE_IS_WORSE, True)
     if named:
         section.heading("As you named them")
         limits = [
@@ -246,7 +248,9 @@ def search_words(outcome: Outcome) -> str:
     if search.proof == "all":
         return f"All {search.combinations:,} ways in which the house can run were solved."
     if search.proof == "proved":
-        return f"{search.solved:,} of {search.combinations:,} ways were solved; the others were proved to be milder."
+        return (
+            f"Proved: {search.solved:,} of {search.combinations:,} ways were solved; none of the others can be worse."
+        )
     return f"Best found: {search.solved:,} of {search.combinations:,} ways in which the house can run were solved."
 
 

@@ -203,8 +203,7 @@ def _states(work: HouseWork) -> tuple[StateResult, ...]:
 
 def _search(work: HouseWork) -> Search:
     found = work.survey()
-    solved = int(np.count_nonzero(~found.unsolved))
-    return Search(found.listing.whole, solved, found.listing.proof, found.worst_residual)
+    return Search(found.listing.whole, found.solved, found.proof, found.worst_residual, found.open)
 
 
 def _deepest(work: HouseWork, count: int) -> tuple[StateResult, ...]:

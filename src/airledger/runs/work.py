@@ -16,8 +16,9 @@ from airledger.house.readout import Readout
 from airledger.house.state_words import named_states
 from airledger.physics.solver import require_solved, solve
 from airledger.search.limits import Limits, limits
-from airledger.search.states import Listing, normal_listing
-from airledger.search.worst import STIFF_LIMIT, Solve, Survey, survey
+from airledger.search.states import Listing
+from airledger.search.surveyed import surveyed
+from airledger.search.worst import STIFF_LIMIT, Solve, Survey
 from airledger.studies.protocol import Result
 
 Progress = Callable[[str], None]
@@ -45,7 +46,6 @@ class HouseWork:
         self._models: list[tuple[House, Model]] = []
         self._named: tuple[OperatingState, ...] | None = None
         self._named_at: dict[float | None, Readout] = {}
-        self._listing: Listing | None = None
         self._survey: Survey | None = None
         self._limits: Limits | None = None
 
@@ -104,16 +104,14 @@ class HouseWork:
         return self._named_at[ach50]
 
     def listing(self) -> Listing:
-        """Every normal combination of the house."""
-        if self._listing is None:
-            self._listing = normal_listing(self.house)
-        return self._listing
+        """The normal combinations of the house that the worst states were sought in."""
+        return self.survey().listing
 
     def survey(self) -> Survey:
-        """Every normal combination, solved."""
+        """The worst states: every combination solved, or proved."""
         if self._survey is None:
             self.say("looking for the worst states")
-            self._survey = survey(self.listing(), self.solver(self.house), self.limits())
+            self._survey = surveyed(self.house, self.solver(self.house), self.limits())
         return self._survey
 
     def result(self, study: str) -> Result:

@@ -10,8 +10,8 @@ from dataclasses import replace
 
 from airledger.search.limits import Limits
 from airledger.search.slots import Slots, emptied
-from airledger.search.states import full_speed
-from airledger.search.worst import Solve, Survey, survey
+from airledger.search.surveyed import worst_under
+from airledger.search.worst import Solve, Survey
 
 
 def without_drawn(found: Survey, place: Slots, solve: Solve, judged: Limits) -> Survey:
@@ -31,4 +31,4 @@ def without_drawn(found: Survey, place: Slots, solve: Solve, judged: Limits) -> 
     if not place.drawn:
         return found
     listing = replace(found.listing, house=place.house)
-    return survey(listing, solve, judged, full_speed(listing), lambda columns: emptied(columns, place, False))
+    return worst_under(listing, solve, judged, lambda columns: emptied(columns, place, False), at_top=True)

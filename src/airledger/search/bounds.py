@@ -82,9 +82,9 @@ def layout(model: Model) -> Layout:
 class Bounding:
     """The means of a bound: the network with its joints held, and with its rooms held."""
 
-    def __init__(self, ground: Ground) -> None:
+    def __init__(self, ground: Ground, parts: Layout | None = None) -> None:
         self.ground = ground
-        self.layout = layout(ground.model)
+        self.layout = parts if parts is not None else layout(ground.model)
         self.upper = hold(ground.model.network, self.layout.joints)
         self.lower = hold(ground.model.network, self.layout.rooms)
         self.of_rooms = self._stage(self.layout.rooms, self.upper.place)
@@ -122,6 +122,23 @@ class Bounding:
             further = np.maximum(step, 0.0) * ratio / (1 - ratio) + MARGIN * 2.0**count
             low[joints], high[joints] = lower[joints] - further[0], higher[joints] + further[1]
         return good
+
+    def joints_between(self, low: Array, high: Array) -> tuple[Array, Array]:
+        """The same ends with those of the joints as low and as high as all other nodes at theirs let them come.
+
+        Parameters
+        ----------
+        low : Array
+            the least of every node in every context, (nodes, contexts) [Pa]
+        high : Array
+            the most of every node in every context, (nodes, contexts) [Pa]
+        """
+        joints = self.layout.joints
+        start = np.tile(self.ground.contexts, 2 * len(joints))
+        lower, higher, _, settled = self._turn(self.of_joints, joints, low, high, start)
+        lower[joints] = np.where(settled[0], lower[joints], -np.inf)
+        higher[joints] = np.where(settled[1], higher[joints], np.inf)
+        return lower, higher
 
     def _turn(
         self, at: Stage, nodes: Index, low: Array, high: Array, numbers: Index

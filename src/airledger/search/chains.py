@@ -52,6 +52,7 @@ class Ground:
     contexts: Index
     change: Change | None = None
     solved: int = 0
+    residual: float = 0.0
     _laws: dict[int, Rows] = field(default_factory=dict)
 
     def rows(self, numbers: Index) -> Rows:
@@ -76,6 +77,9 @@ class Ground:
         for part in self.listing.chunks(numbers):
             solution = self.solve(self.model.network, self.rows(part))
             parts.append(np.where(solution.converged, solution.pressure, np.nan))
+            self.residual = max(
+                self.residual, float(np.max(solution.residual_relative[solution.converged], initial=0.0))
+            )
             self.solved += len(part)
         return np.concatenate(parts, axis=1)
 

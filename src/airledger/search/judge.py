@@ -18,8 +18,9 @@ from airledger.search.faults import failed
 from airledger.search.limits import Limits
 from airledger.search.options import DRAWN, Option, changed, mismatches, option_faults, stacked
 from airledger.search.slots import Slots
-from airledger.search.states import CHUNK, Index, Listing, full_speed
-from airledger.search.worst import Solve, leaf_doors, outer_doors, signed_force, survey
+from airledger.search.states import CHUNK, Index, Listing
+from airledger.search.surveyed import worst_under
+from airledger.search.worst import Solve, leaf_doors, outer_doors, signed_force
 
 Array = NDArray[np.float64]
 Columns = dict[Key, Array]
@@ -339,18 +340,19 @@ def verified(trial: Trial, one: Judged) -> Judged:
     one : Judged
         the option as screened [-]
     """
-    several = []
+    several, sure = [], True
     for mismatch in mismatches(one.option):
-        found = survey(
+        found = worst_under(
             trial.listing,
             trial.solve,
             trial.judged,
-            full_speed(trial.listing) if not one.option.powered and one.option.family != DRAWN else None,
             lambda columns, m=mismatch: changed(one.option, trial.place, columns, m),  # type: ignore[misc]
+            at_top=not one.option.powered and one.option.family != DRAWN,
         )
         outer = [leaf_doors(trial.place.house).index(door) for door in outer_doors(trial.place.house)]
         pulls = Pulls(found.house, found.doors[outer], found.depressurization)
         several.append(judged_on(trial, one.option, mismatch, found.numbers, pulls))
+        sure &= found.proof != "best found"
     worst = worse_of(several)
     return replace(
         worst,
@@ -358,7 +360,7 @@ def verified(trial: Trial, one: Judged) -> Judged:
         fault=one.fault,
         fault_appliance=one.fault_appliance,
         short=one.short,
-        verified=True,
+        verified=sure,
     )
 
 

@@ -8,7 +8,7 @@ stand.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -25,6 +25,7 @@ Index = NDArray[np.intp]
 Change = Callable[[dict[Key, Array]], dict[Key, Array]]
 
 LARGEST_LISTING = 200_000
+LARGEST_NUMBER = 2**60
 CHUNK = 4_000
 
 
@@ -189,6 +190,37 @@ def _doors_in_words(doors: tuple[str, ...], shut: list[str]) -> str:
     return "all inner doors shut" + (f" but {series(open_ones)}" if open_ones else "")
 
 
+def product(steps: Sequence[Sequence[int]], most: int) -> Index | None:
+    """Sums of one step of each kind, the first kind slowest; None where there are more than wanted.
+
+    Parameters
+    ----------
+    steps : sequence of sequences of int
+        what each choice of each kind adds to the number of a combination [-]
+    most : int
+        how many sums there may be [-]
+    """
+    found = np.zeros(1, dtype=np.intp)
+    for own in steps:
+        if len(found) * len(own) > most:
+            return None
+        found = (found[:, None] + np.array(own, dtype=np.intp)[None, :]).ravel()
+    return found
+
+
+def whole_listing(house: House) -> Listing | None:
+    """Every combination of a house in which nothing has failed, however many; None where they cannot be numbered.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    """
+    freedoms = freedoms_of(house)
+    size = _product(freedoms)
+    return Listing(house, standing(house), freedoms, "all", (), size) if size < LARGEST_NUMBER else None
+
+
 def normal_listing(house: House, largest: int = LARGEST_LISTING) -> Listing:
     """Every combination of a house in which nothing has failed; thinned out, and said so, where there are too many.
 
@@ -279,19 +311,3 @@ _THINNINGS = (
     (_doors_alike, "inner doors are all open or all shut"),
     (_machines_alike, "machines are all off or all on"),
 )
-
-
-def full_speed(listing: Listing) -> Index:
-    """Combinations in which every machine is off or at its top speed.
-
-    Parameters
-    ----------
-    listing : Listing
-        all combinations [-]
-    """
-    numbers = np.arange(listing.size, dtype=np.intp)
-    for position, freedom in enumerate(listing.freedoms):
-        if freedom.kind == "machine":
-            digits = listing.digits(numbers, position)
-            numbers = numbers[(digits == 0) | (digits == len(freedom.choices) - 1)]
-    return numbers

@@ -24,6 +24,7 @@ from airledger.search.states import Change, Index, Listing
 
 Array = NDArray[np.float64]
 Solve = Callable[[Settings], Readout]
+Read = Callable[[Index], Readout]
 
 KEPT = 2_000
 STIFF_LIMIT = 1_000.0
@@ -37,7 +38,9 @@ class Survey:
 
     doors [N]: force at the knob, positive holds the door shut, negative throws it open;
     depressurization [Pa]: the change that the fans make in each appliance's room; refused: rows that count for nothing;
-    reference: the room whose pressure is the house's.
+    reference: the room whose pressure is the house's; solved: how many states were solved to find them; proof: "all"
+    where that is every combination, "proved" where the others cannot be worse, else "best found"; open: for what
+    nothing was proved.
     """
 
     listing: Listing
@@ -50,6 +53,9 @@ class Survey:
     unsolved: NDArray[np.bool_]
     reference: NDArray[np.object_]
     worst_residual: float
+    solved: int = 0
+    proof: str = "all"
+    open: tuple[str, ...] = ()
 
     def lowest(self, values: Array) -> int:
         """Place of the lowest value among rows that were not refused; of equal ones the first.
@@ -116,6 +122,7 @@ def survey(
     judged: Limits,
     numbers: Index | None = None,
     change: Change | None = None,
+    read: Read | None = None,
 ) -> Survey:
     """Combinations of a listing, solved.
 
@@ -131,12 +138,14 @@ def survey(
         which combinations; None takes all [-]
     change : callable
         what an option or a fault makes different [-]
+    read : callable
+        numbers to readout, where the combinations are solved already [-]
     """
     rooms = tuple(room.name for room in listing.house.conditioned)
     doors = leaf_doors(listing.house)
     parts = []
     for chunk in listing.chunks(numbers):
-        seen = solve(listing.settings(chunk, change))
+        seen = solve(listing.settings(chunk, change)) if read is None else read(chunk)
         pressures = np.array([seen.room_pressure(room) for room in rooms]).reshape(len(rooms), len(chunk))
         forces = np.array([signed_force(seen, door) for door in doors]).reshape(len(doors), len(chunk))
         change_by_fans = _by_fans(listing, solve, judged, chunk, change, seen)
@@ -148,9 +157,21 @@ def survey(
         told = (refused, unsolved, reference, residual)
         parts.append((chunk, seen.house_pressure(), pressures, forces, change_by_fans, *told))
     joined = [np.concatenate(columns, axis=-1) for columns in zip(*parts, strict=True)]
-    names = ("numbers", "house", "rooms", "doors", "depressurization", "refused", "unsolved", "reference")
-    columns = dict(zip(names, joined, strict=False))
-    return Survey(listing=listing, worst_residual=float(np.max(joined[-1], initial=0.0)), **columns)
+    numbered, house, in_rooms, at_doors, by_fans, is_refused, is_unsolved, references, residuals = joined
+    return Survey(
+        listing=listing,
+        numbers=numbered,
+        house=house,
+        rooms=in_rooms,
+        doors=at_doors,
+        depressurization=by_fans,
+        refused=is_refused,
+        unsolved=is_unsolved,
+        reference=references,
+        worst_residual=float(np.max(residuals, initial=0.0)),
+        solved=int(np.count_nonzero(~is_unsolved)),
+        proof=listing.proof,
+    )
 
 
 def _by_fans(

@@ -38,6 +38,7 @@ Decisive = dict[bool, Index]
 SMALLEST_HOOD, LARGEST_HOOD = 1 * CFM, 2_000 * CFM
 ROUNDS = 5
 INSIDE = -1e-3
+MOST_TRIED = 2_000
 SIZES_OF_TWO = (8, 10, 12)
 CHECKED = (0, 10)
 """Openings [in], one or two, whose hoods are tried in every combination; all of them where an appliance is watched."""
@@ -122,9 +123,9 @@ def _biggest(
         work.solver(place.house),
         judged,
     )
-    every = {dryer: found.numbers[_ways(found, place, dryer)] for dryer in (False, True)}
+    every = {dryer: _with_hood(found, place, dryer) for dryer in (False, True)}
     checked = range(0) if decisive else CHECKED
-    numbers = decisive or {dryer: _hardest(found, place, dryer) for dryer in (False, True)}
+    numbers = decisive or {dryer: _hardest(found, every[dryer], trial) for dryer in (False, True)}
     while machine is not None:
         best, bound = _search(trial, questions, numbers, work)
         passed = _passed(trial, questions, best, every, checked)
@@ -134,12 +135,17 @@ def _biggest(
     return [], numbers
 
 
-def _hardest(found: Survey, place: Slots, with_dryer: bool) -> Index:
-    """The combinations of the survey that pull hardest with the hood at its top."""
+def _hardest(found: Survey, numbers: Index, trial: Trial) -> Index:
+    """Of combinations with the hood at its top, those that pull hardest."""
+    places = np.minimum(np.searchsorted(found.numbers, numbers), len(found.numbers) - 1)
+    if not np.array_equal(found.numbers[places], numbers):
+        bare = Option("none")
+        rest = trial.at_rest(numbers)
+        still = None if rest is None else changed(bare, trial.place, rest)
+        return _deepest(trial.pulls(changed(bare, trial.place, trial.listing.columns(numbers)), still), numbers)
     outer = [leaf_doors(found.listing.house).index(door) for door in outer_doors(found.listing.house)]
-    places = _ways(found, place, with_dryer)
     seen = Pulls(found.house, found.doors[outer], found.depressurization)
-    return _deepest(seen.of(places), found.numbers[places])
+    return _deepest(seen.of(places), numbers)
 
 
 def _search(trial: Trial, questions: Sequence[Question], numbers: Decisive, work: Work) -> tuple[Array, list[Judged]]:
@@ -229,20 +235,22 @@ class Bracket:
         return Bracket(np.where(inside, tried, self.low), np.where(inside, self.high, tried), used_low, used_high, side)
 
 
-def _ways(found: Survey, place: Slots, with_dryer: bool) -> Index:
-    """Places of the combinations at the tight end with the hood at its top, dryers on or off, other machines off."""
-    listing = found.listing
-    chosen = ~found.unsolved
-    machine = place.machine
-    for position, freedom in enumerate(listing.freedoms):
-        digits = listing.digits(found.numbers, position)
-        if freedom.kind == "tightness":
-            chosen &= digits == 0
-        if freedom.kind == "machine":
-            on = machine is not None and (freedom.name in (machine.name, "machines"))
+def _with_hood(found: Survey, place: Slots, with_dryer: bool) -> Index:
+    """Combinations at the tight end with the hood at its top, dryers on or off, other machines off.
+
+    All else as in the combinations that were found, the deepest first where they are many.
+    """
+    listing, machine = found.listing, place.machine
+    numbers = found.numbers[~found.unsolved][np.argsort(found.house[~found.unsolved], kind="stable")]
+    for position, (freedom, stride) in enumerate(zip(listing.freedoms, listing.strides, strict=True)):
+        if freedom.kind in ("tightness", "machine"):
+            on = machine is not None and freedom.name in (machine.name, "machines")
             on = on or (with_dryer and freedom.name in place.dryers)
-            chosen &= digits == (len(freedom.choices) - 1 if on else 0)
-    return np.flatnonzero(chosen)
+            wanted = len(freedom.choices) - 1 if on and freedom.kind == "machine" else 0
+            numbers = numbers + (wanted - listing.digits(numbers, position)) * stride
+    _, first = np.unique(numbers, return_index=True)
+    kept: Index = np.sort(numbers[np.sort(first)[:MOST_TRIED]])
+    return kept
 
 
 def _deepest(pulls: Pulls, numbers: Index) -> Index:

@@ -18,7 +18,7 @@ from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
 from airledger.search.states import Listing
 from airledger.search.wind import wind_rows, windy
-from airledger.search.wording import amount, capital, pascals
+from airledger.search.wording import amount, capital, pascals, series
 from airledger.search.work import Work
 from airledger.search.worst import Survey, Worst, candidates, direction_of, state_names, survey, worst_of
 from airledger.studies.protocol import Result, Row
@@ -344,7 +344,10 @@ def _search_findings(found: Survey) -> list[Finding]:
                 unit="Pa",
             )
         )
-    if listing.left_out:
+    if found.open:
+        message = f"The worst pull at {series(list(found.open))} is the worst found, not proved; all else is proved."
+        listed.append(_unknown("best_found", message, "name the states that worry you in the house file"))
+    elif listing.left_out:
         message = f"Not every combination was tried, the worst is the worst found: {'; '.join(listing.left_out)}."
         listed.append(_unknown("best_found", message, "name the states that worry you in the house file"))
     return listed

@@ -1,7 +1,7 @@
 """The first answer: ten plain answers in; out what the code asks, what the house does and feels like, and the ways out.
 
-The house is one room. The ways out and the biggest hoods are those of `make_up_air` and `biggest_hood`; here they are
-put beside the pull of each machine alone, the law, and what has to be framed now.
+The house is one room. Ways out and biggest hoods of `make_up_air` and `biggest_hood` are put beside the pull of each
+machine alone, the law, and what has to be framed now.
 """
 
 from __future__ import annotations
@@ -41,8 +41,7 @@ WAY_KEYS = (
 LEAST_HOOD = 100 * CFM
 SAME_DUCT = 0.005  # a 250 mm duct is a 10 in duct [m]
 INSULATION_AROUND = 4 * INCH
-# hood flow up to this -> its duct: recalled, shown as unconfirmed
-HOOD_DUCTS = ((400 * CFM, 7), (600 * CFM, 8), (1200 * CFM, 10), (1500 * CFM, 12))
+HOOD_DUCTS = ((400 * CFM, 7), (600 * CFM, 8), (1200 * CFM, 10), (1500 * CFM, 12))  # up to this: recalled, unconfirmed
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ from airledger.search.prices import Bill, bill, grille_speed, parts_of, wall_spa
 from airledger.search.slots import Slots, slots
 from airledger.search.start import Start, start_of, start_rows, start_sentence
 from airledger.search.states import Index
+from airledger.search.tempered import tempered_rows, tempered_sentence
 from airledger.search.wording import series
 from airledger.search.work import Work
 from airledger.search.worst import candidates
@@ -79,8 +80,6 @@ def run(house: House, options: Any, work: Work) -> Result:
     verdicts = make_up_trigger(house)
     recommendation = _recommendation(tried, place, trial.judged)
     steps = actions(tried[0], tried[1:], Site(house, place, trial.judged))
-    opened = next((one for one in judged if one.option.damper == "motorized" and one.option.starts_with), None)
-    start = None if opened is None else start_of(trial, opened)
     tables: dict[str, Sequence[Row]] = {
         "options": rows,
         "recommendation": [recommendation],
@@ -89,10 +88,9 @@ def run(house: House, options: Any, work: Work) -> Result:
         "law": [law_row(verdict) for verdict in verdicts],
     }
     findings = [*_findings(tried, place, trial.judged, steps[0]), *law_findings(verdicts, name)]
-    if opened is not None and start is not None:
-        called = words.option_name(opened.option, place)
-        tables["start"] = start_rows(start, called, trial.listing.why(start.number))
-        findings.append(_start_finding(start, opened, called, trial.judged))
+    for table, (lines, finding) in _beside(judged, trial, house).items():
+        tables[table] = lines
+        findings.append(finding)
     figures = {"pressure_by_size": _by_size(tried)}
     return Result(tuple(findings), {key: tuple(value) for key, value in tables.items()}, figures)
 
@@ -152,13 +150,14 @@ def _verified(trial: Trial, judged: list[Judged], bills: dict[Option, Bill], hou
 
     While that finds worse and re-ranks, the next ones.
     """
-    current = judged
+    current, done = judged, set()
     for _ in range(VERIFIED_ROUNDS):
         other = cheapest([(one, bills[one.option]) for one in current[1:]])
         told = [current[0], *([other[0]] if other is not None else [])]
-        unsure = next((one for one in told if not one.verified), None)
+        unsure = next((one for one in told if one.option not in done), None)
         if unsure is None:
             break
+        done.add(unsure.option)
         work.check_cancelled()
         rest = [one for one in current if one is not unsure]
         current = ranked([verified(trial, unsure), *rest], house, trial.place)
@@ -311,6 +310,26 @@ def _fault_findings(one: Judged, place: Slots, judged: Limits) -> list[Finding]:
         "hold the machines until the damper's end switch, or give an alarm" if not held else "give the fan an alarm"
     )
     return [_finding("fault_past_limit", severity, message, action, replace(one, pressure=one.fault_pressure), judged)]
+
+
+def _beside(judged: Sequence[Judged], trial: Trial, house: House) -> dict[str, tuple[list[Row], Finding]]:
+    """Beside the options: the start of the first one with a motorized damper, the loads of the first with a heater."""
+    told: dict[str, tuple[list[Row], Finding]] = {}
+    place = trial.place
+    opened = next((one for one in judged if one.option.damper == "motorized" and one.option.starts_with), None)
+    start = None if opened is None else start_of(trial, opened)
+    if opened is not None and start is not None:
+        called = words.option_name(opened.option, place)
+        rows = start_rows(start, called, trial.listing.why(start.number))
+        told["start"] = (rows, _start_finding(start, opened, called, trial.judged))
+    warmed = next((one for one in judged if one.option.tempered), None)
+    if warmed is not None:
+        action = "a licensed electrician sizes the circuit and its breaker"
+        message = tempered_sentence(warmed.option, place, house)
+        found = _finding("tempered_load", "ok", message, action, warmed, trial.judged)
+        found = replace(found, basis="practice", source="common practice", confirmed=False, limit=None)
+        told["tempered"] = (tempered_rows(warmed.option, place, house), found)
+    return told
 
 
 def _start_finding(start: Start, one: Judged, called: str, judged: Limits) -> Finding:

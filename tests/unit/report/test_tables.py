@@ -83,7 +83,7 @@ def test_json_has_the_promised_keys_and_no_others() -> None:
     }  # fmt: skip
     assert set(whole["states"][0]["flows"][0]) == {"through", "kind", "from", "to", "mass_flow_kgs", "flow_m3s"}
     assert set(whole["assumed"][0]) == {"path", "value", "unit", "why", "source", "confirmed"}
-    assert set(whole["search"]) == {"combinations", "solved", "proof", "worst_residual_relative"}
+    assert set(whole["search"]) == {"combinations", "solved", "proof", "worst_residual_relative", "why", "open"}
     assert set(whole["findings"][0]) == {
         "study", "code", "severity", "basis", "where", "state", "value", "low", "high", "limit", "unit", "message",
         "action", "source", "confirmed",
