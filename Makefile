@@ -41,8 +41,10 @@ lint: $(READY) ## style, types, which way imports point, dependencies
 bench: $(READY) ## the solver's speed as ratios, with the share that converged
 	@$(BIN)/python -m benchmarks
 
-docs: $(READY) ## the manual as pages, in docs/_build
+docs: $(READY) ## the manual as pages, in docs/_build; its pictures and screens are made again
+	@tools/debian-packages.sh poppler-utils
 	@$(BIN)/python docs/list_sources.py
+	@$(BIN)/python docs/draw_pictures.py
 	@$(BIN)/sphinx-build -q -W --keep-going -b html docs docs/_build/html
 	@echo 'open docs/_build/html/index.html'
 
