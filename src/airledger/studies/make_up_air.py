@@ -150,14 +150,13 @@ def _verified(trial: Trial, judged: list[Judged], bills: dict[Option, Bill], hou
 
     While that finds worse and re-ranks, the next ones.
     """
-    current, done = judged, set()
+    current = judged
     for _ in range(VERIFIED_ROUNDS):
         other = cheapest([(one, bills[one.option]) for one in current[1:]])
         told = [current[0], *([other[0]] if other is not None else [])]
-        unsure = next((one for one in told if one.option not in done), None)
+        unsure = next((one for one in told if not one.verified), None)
         if unsure is None:
             break
-        done.add(unsure.option)
         work.check_cancelled()
         rest = [one for one in current if one is not unsure]
         current = ranked([verified(trial, unsure), *rest], house, trial.place)
@@ -327,7 +326,8 @@ def _beside(judged: Sequence[Judged], trial: Trial, house: House) -> dict[str, t
         action = "a licensed electrician sizes the circuit and its breaker"
         message = tempered_sentence(warmed.option, place, house)
         found = _finding("tempered_load", "ok", message, action, warmed, trial.judged)
-        found = replace(found, basis="practice", source="common practice", confirmed=False, limit=None)
+        found = replace(found, basis="practice", source="common practice", confirmed=False, limit=None, unit="")
+        found = replace(found, value=None, low=None, high=None, where="make-up air", state="")
         told["tempered"] = (tempered_rows(warmed.option, place, house), found)
     return told
 
