@@ -150,13 +150,14 @@ def _verified(trial: Trial, judged: list[Judged], bills: dict[Option, Bill], hou
 
     While that finds worse and re-ranks, the next ones.
     """
-    current = judged
+    current, done = judged, set()
     for _ in range(VERIFIED_ROUNDS):
         other = cheapest([(one, bills[one.option]) for one in current[1:]])
         told = [current[0], *([other[0]] if other is not None else [])]
-        unsure = next((one for one in told if not one.verified), None)
+        unsure = next((one for one in told if one.option not in done), None)
         if unsure is None:
             break
+        done.add(unsure.option)
         work.check_cancelled()
         rest = [one for one in current if one is not unsure]
         current = ranked([verified(trial, unsure), *rest], house, trial.place)
