@@ -1,7 +1,7 @@
 """Writes what the manual shows: `python docs/draw_pictures.py` runs the demo and the tutorial and keeps their output.
 
 Into docs/pictures go drawings of the demo's papers and their first page, into docs/tutorial the screens of the
-tutorial, word for word. Needs pdftoppm (Debian: poppler-utils) for the first page.
+tutorial, word for word down to the punch list. Needs pdftoppm (Debian: poppler-utils) for the first page.
 """
 
 from __future__ import annotations
@@ -62,7 +62,8 @@ def screens() -> dict[str, str]:
                 if text.count(EXPECTED) != 1:
                     raise SystemExit(f"{HOUSE} no longer has one line {EXPECTED!r}")
                 Path(HOUSE).write_text(text.replace(EXPECTED, MEASURED), encoding="utf-8")
-            printed[screen] = "\n".join(line.rstrip() for line in run(arguments, expected).splitlines()) + "\n"
+            above_punch_list = run(arguments, expected).partition("\nPunch list:")[0]
+            printed[screen] = "\n".join(line.rstrip() for line in above_punch_list.splitlines()) + "\n"
     return printed
 
 

@@ -41,7 +41,8 @@ def pages() -> dict[str, str]:
     links = "\n".join(groups)
     texts["index"] = (
         "# Reference\n\nMade from the docstrings. A unit stands in brackets behind each parameter; SI throughout, "
-        f"except where the input or output of people is read or written.\n\n```{{toctree}}\n:maxdepth: 1\n\n{links}\n```\n"
+        "except where the input or output of people is read or written.\n\n"
+        f"```{{toctree}}\n:maxdepth: 1\n\n{links}\n```\n"
     )
     return texts
 
