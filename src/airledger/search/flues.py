@@ -202,23 +202,23 @@ def solved(house: House, solver: Solve, moments: Sequence[Moment]) -> Solved:
     return Solved(tuple(moments), solver(together(house, batches)), tuple(zip(rows[::2], rows[1::2], strict=True)))
 
 
-def pulls_at(house: House, limit: ApplianceLimit, found: Solved) -> list[Pull]:
+def pulls_at(house: House, stands: ApplianceLimit, found: Solved) -> list[Pull]:
     """What the fans do at one appliance in every moment but those that are the worst for another one.
 
     Parameters
     ----------
     house : House
         for its weather [-]
-    limit : ApplianceLimit
+    stands : ApplianceLimit
         the appliance [-]
     found : Solved
         the moments [-]
     """
-    appliance = next((entry for entry in house.appliances if entry.name == limit.name), None)
-    pressure = _pressure(found.seen, limit.room)
+    appliance = next((entry for entry in house.appliances if entry.name == stands.name), None)
+    pressure = _pressure(found.seen, stands.room)
     pulls = []
     for moment, (with_fans, without) in zip(found.moments, found.rows, strict=True):
-        if moment.worst_for not in ("", limit.name):
+        if moment.worst_for not in ("", stands.name):
             continue
         on, off = pressure[with_fans], pressure[without]
         changes = on - off

@@ -62,12 +62,14 @@ def run(house: House, options: Any, work: Work) -> Result:
     rows: list[Row] = []
     flues: list[Row] = []
     findings: list[Finding] = []
-    for limit, found in pulls:
-        rows += [pull_row(limit, pull) for pull in found]
-        findings += [pull_finding(limit, pull) for pull in found if pull.moment.found == FOUND or _passed(limit, pull)]
-        opened, told = _opened(house, limit, [pull.moment for pull in found])
-        flues += [flue_row(limit, one) for one in opened]
-        findings += [*told, *_flue_findings(limit, opened)]
+    for stands, found in pulls:
+        rows += [pull_row(stands, pull) for pull in found]
+        findings += [
+            pull_finding(stands, pull) for pull in found if pull.moment.found == FOUND or _passed(stands, pull)
+        ]
+        opened, told = _opened(house, stands, [pull.moment for pull in found])
+        flues += [flue_row(stands, one) for one in opened]
+        findings += [*told, *_flue_findings(stands, opened)]
     spaces = burner_rooms(house)
     findings += [space_finding(space) for space in spaces]
     findings.append(_last_word(bool(limits) or bool(spaces)))
@@ -90,27 +92,27 @@ def _pulls(house: House, work: Work) -> list[tuple[ApplianceLimit, list[Pull]]]:
     limits = work.limits()
     moments = [*worst_moments(work.survey(), limits).values(), *named_moments(house, work.named())]
     found = solved(house, work.solver(house), moments)
-    return [(limit, pulls_at(house, limit, found)) for limit in limits.appliances]
+    return [(stands, pulls_at(house, stands, found)) for stands in limits.appliances]
 
 
-def _passed(limit: ApplianceLimit, pull: Pull) -> bool:
+def _passed(stands: ApplianceLimit, pull: Pull) -> bool:
     """Whether the change by the fans, at either end of the tightness, is more than the appliance stands."""
-    return pull.low < limit.pressure
+    return pull.low < stands.pressure
 
 
-def pull_row(limit: ApplianceLimit, pull: Pull) -> Row:
+def pull_row(stands: ApplianceLimit, pull: Pull) -> Row:
     """What the fans do at an appliance in one state as a line of the table.
 
     Parameters
     ----------
-    limit : ApplianceLimit
+    stands : ApplianceLimit
         what it stands [-]
     pull : Pull
         what the fans do [-]
     """
     return {
-        "appliance": limit.name,
-        "venting": limit.why,
+        "appliance": stands.name,
+        "venting": stands.why,
         "state": pull.moment.state,
         "kind": pull.moment.kind,
         "found": pull.moment.found,
@@ -122,32 +124,32 @@ def pull_row(limit: ApplianceLimit, pull: Pull) -> Row:
         "mildest_change_pa": pull.high,
         "absolute_pa": pull.pressure,
         "fans_off_pa": pull.fans_off,
-        "limit_pa": limit.pressure,
-        "limit_tag": limit.source.tag,
-        "limit_source": limit.source.text,
-        "verdict": DANGER if _passed(limit, pull) else WITHIN,
+        "limit_pa": stands.pressure,
+        "limit_tag": stands.source.tag,
+        "limit_source": stands.source.text,
+        "verdict": DANGER if _passed(stands, pull) else WITHIN,
         "cold_draft_pa": pull.draft,
         "hours_s": pull.moment.hours,
     }
 
 
-def pull_finding(limit: ApplianceLimit, pull: Pull) -> Finding:
+def pull_finding(stands: ApplianceLimit, pull: Pull) -> Finding:
     """What the fans do at an appliance, judged by the change that they make; the pressure itself is told beside it.
 
     Parameters
     ----------
-    limit : ApplianceLimit
+    stands : ApplianceLimit
         what it stands [-]
     pull : Pull
         what the fans do [-]
     """
-    passed = _passed(limit, pull)
-    hedge = "" if limit.source.confirmed else " (unconfirmed)"
+    passed = _passed(stands, pull)
+    hedge = "" if stands.source.confirmed else " (unconfirmed)"
     when = f'in "{pull.moment.state}"' if pull.moment.found != FOUND else pull.moment.why
     at = " at the tight end" if pull.low < pull.change else ""
     message = (
-        f"The fans {'pull' if pull.low < 0 else 'push'} {pascals(abs(pull.low))} at the {limit.name}{at}, "
-        f"{'more than' if passed else 'within'} the {pascals(-limit.pressure)}{hedge} that {limit.why} can take: "
+        f"The fans {'pull' if pull.low < 0 else 'push'} {pascals(abs(pull.low))} at the {stands.name}{at}, "
+        f"{'more than' if passed else 'within'} the {pascals(-stands.pressure)}{hedge} that {stands.why} can take: "
         f"{when}. Against outdoors its room then stands at {pascals(pull.deepest)}, and at "
         f"{pascals(pull.deepest_fans_off)} with every fan off. Its flue was taken as shut."
     )
@@ -156,44 +158,44 @@ def pull_finding(limit: ApplianceLimit, pull: Pull) -> Finding:
         code="appliance_pull" if pull.moment.found == FOUND else "appliance_pull_named",
         severity="danger" if passed else "ok",
         basis="standard",
-        where=limit.name,
+        where=stands.name,
         state=pull.moment.state,
         message=message,
         action=LICENSED if passed else "",
-        source=limit.source.text,
-        confirmed=limit.source.confirmed,
+        source=stands.source.text,
+        confirmed=stands.source.confirmed,
         value=pull.low,
         low=pull.low,
         high=pull.high,
-        limit=limit.pressure,
+        limit=stands.pressure,
         unit="Pa",
     )
 
 
-def _opened(house: House, limit: ApplianceLimit, moments: list[Moment]) -> tuple[list[OpenFlue], list[Finding]]:
+def _opened(house: House, stands: ApplianceLimit, moments: list[Moment]) -> tuple[list[OpenFlue], list[Finding]]:
     """The open flue in all moments; where it cannot be solved, why not."""
-    appliance = next((entry for entry in house.appliances if entry.name == limit.name), None)
+    appliance = next((entry for entry in house.appliances if entry.name == stands.name), None)
     if appliance is None or not has_flue(appliance):
         return [], []
     try:
         return open_flues(house, appliance, moments), []
     except InputError as problem:
-        message = f"What an open flue of the {limit.name} would do cannot be told: {problem}."
-        return [], [_said("unknown", "open_flue", limit.name, message, "measure again with the flue open", OFF_CYCLE)]
+        message = f"What an open flue of the {stands.name} would do cannot be told: {problem}."
+        return [], [_said("unknown", "open_flue", stands.name, message, "measure again with the flue open", OFF_CYCLE)]
 
 
-def flue_row(limit: ApplianceLimit, one: OpenFlue) -> Row:
+def flue_row(stands: ApplianceLimit, one: OpenFlue) -> Row:
     """Air in an open flue in one state as a line of the table.
 
     Parameters
     ----------
-    limit : ApplianceLimit
+    stands : ApplianceLimit
         whose flue it is [-]
     one : OpenFlue
         what goes through it [-]
     """
     return {
-        "appliance": limit.name,
+        "appliance": stands.name,
         "state": one.moment.state,
         "why": one.moment.why,
         "season": one.season,
@@ -210,7 +212,7 @@ def _way(flow: float) -> str:
     return UP if flow > 0 else DOWN
 
 
-def _flue_findings(limit: ApplianceLimit, opened: list[OpenFlue]) -> list[Finding]:
+def _flue_findings(stands: ApplianceLimit, opened: list[OpenFlue]) -> list[Finding]:
     """States in which the fans turn the air in a cold flue around, and seasons in which it falls by itself."""
     turned = [one for one in opened if one.flow < 0 < one.fans_off]
     falling = sorted({one.season for one in opened if one.fans_off < 0})
@@ -218,17 +220,17 @@ def _flue_findings(limit: ApplianceLimit, opened: list[OpenFlue]) -> list[Findin
     if turned:
         states = series(list(dict.fromkeys(one.moment.state for one in turned)))
         message = (
-            f"With the flue of the {limit.name} open and cold, the fans turn the air in it around ({states}): it comes "
-            "down, and the first smoke of a firing spills into the room."
+            f"With the flue of the {stands.name} open and cold, the fans turn the air in it around ({states}): it "
+            "comes down, and the first smoke of a firing spills into the room."
         )
-        listed.append(_said("caution", "flue_turned", limit.name, message, LICENSED, OFF_CYCLE))
+        listed.append(_said("caution", "flue_turned", stands.name, message, LICENSED, OFF_CYCLE))
     if falling:
         message = (
-            f"With every fan off, air stands or falls in the cold flue of the {limit.name} in {series(falling)}: a "
+            f"With every fan off, air stands or falls in the cold flue of the {stands.name} in {series(falling)}: a "
             "flue has little draft when it is as warm outdoors as inside."
         )
         action = "have its start watched on a warm day by a licensed person"
-        listed.append(_said("caution", "flue_without_draft", limit.name, message, action, OFF_CYCLE))
+        listed.append(_said("caution", "flue_without_draft", stands.name, message, action, OFF_CYCLE))
     return listed
 
 
