@@ -64,3 +64,22 @@ def test_what_is_no_door_is_refused():
         door.pressure_of_door_force(20.0, 0.9, 1.8, -0.1)
     with pytest.raises(ValueError, match="a door swings in or out, not 'up'"):
         door.door_direction(5.0, "up")
+
+
+def test_a_knob_that_is_not_told_is_at_the_edge():
+    assert door.pressure_of_door_force(18.0, 0.9, 1.8) == pytest.approx(20.0)
+
+
+@pytest.mark.parametrize("knob", [0.46, 0.6])
+def test_a_knob_past_the_middle_is_refused_in_whole_words(knob):
+    with pytest.raises(OutOfRange) as refused:
+        door.pressure_of_door_force(20.0, 0.9, 1.8, knob)
+    share = f"{knob / 0.9:.6g}"
+    assert str(refused.value) == (
+        f"knob distance over door width {share} - is outside 0 to 0.5 -, where the method holds"
+    )
+
+
+def test_the_least_pressure_that_counts_has_a_direction():
+    assert door.door_direction(door.NEGLIGIBLE_PRESSURE, "in") == "held shut"
+    assert door.door_direction(0.5, "out") == "thrown open"

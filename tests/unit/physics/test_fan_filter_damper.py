@@ -162,3 +162,25 @@ def test_a_motorized_damper_goes_from_its_leakage_to_its_open_way():
         damper.motorized_damper_coefficient(1.5, 0.1, 0.001)
     with pytest.raises(OutOfRange, match="opening time 0 s"):
         damper.damper_position(1.0, 0.0)
+
+
+def test_a_gravity_damper_is_half_open_in_the_middle_of_its_ramp():
+    leak, _ = damper.rounded_leakage(12.25, 5e-4, 0.65)
+    wide_open = 0.05 * np.sqrt(2.0 * 0.25 / (2.0 * 1.2))
+    flow, _ = damper.gravity_damper_flow(12.25, DAMPER, 1.2)
+    assert flow - leak == pytest.approx(wide_open / 2)
+
+
+@pytest.mark.parametrize("pressure", [12.05, 12.2, 12.25, 12.4, 12.45])
+def test_the_slope_of_a_gravity_damper_holds_on_its_ramp_too(pressure):
+    above, below = (damper.gravity_damper_flow(pressure + side, DAMPER, 1.2)[0] for side in (1e-5, -1e-5))
+    assert damper.gravity_damper_flow(pressure, DAMPER, 1.2)[1] == pytest.approx((above - below) / 2e-5, rel=1e-6)
+
+
+def test_a_damper_that_is_refused_is_refused_in_whole_words():
+    with pytest.raises(OutOfRange) as refused:
+        damper.motorized_damper_coefficient(1.5, 0.1, 0.001)
+    assert str(refused.value) == "damper position 1.5 - is outside 0 to 1 -, where the method holds"
+    with pytest.raises(OutOfRange) as refused:
+        damper.damper_position(1.0, 0.0)
+    assert str(refused.value) == "opening time 0 s is outside 0 to inf s, where the method holds"

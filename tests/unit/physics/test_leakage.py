@@ -100,3 +100,24 @@ def test_no_coefficient_without_pressure():
     with pytest.raises(OutOfRange) as refused:
         leakage.flow_coefficient(0.1, 0.0, 0.65)
     assert str(refused.value) == "pressure difference 0 Pa is outside 0 to inf Pa, where the method holds"
+
+
+def test_an_exponent_that_is_refused_is_refused_in_whole_words():
+    for call in (
+        lambda: leakage.flow_coefficient(0.1, 50.0, 0.45),
+        lambda: leakage.leakage_flow(0.1, 50.0, 0.45),
+        lambda: leakage.leakage_pressure(0.1, 0.01, 0.45),
+    ):
+        with pytest.raises(OutOfRange) as refused:
+            call()
+        assert str(refused.value) == "pressure exponent 0.45 - is outside 0.5 to 1 -, where the method holds"
+
+
+def test_an_area_told_alone_is_that_of_a_perfect_hole_in_any_air():
+    coefficient = leakage.flow_coefficient_from_area(0.01, 0.5, 4.0, density=0.9)
+    assert coefficient == pytest.approx(0.01 * math.sqrt(2.0 / 0.9))
+
+
+def test_a_house_twice_as_high_leaks_more_by_the_power_of_four_tenths():
+    one, two = (leakage.normalized_leakage(0.05, 200.0, height) for height in (2.5, 5.0))
+    assert two / one == pytest.approx(2.0**0.4)

@@ -71,3 +71,9 @@ def test_out_of_range_is_refused():
     assert str(refused.value) == "temperature difference 60 K is outside 0 to 45 K, where the method holds"
     with pytest.raises(OutOfRange, match="pressure difference 0 Pa"):
         opening.orifice_area(0.1, 0.0)
+
+
+def test_no_area_without_pressure_in_whole_words():
+    with pytest.raises(OutOfRange) as refused:
+        opening.orifice_area(0.1, 0.0)
+    assert str(refused.value) == "pressure difference 0 Pa is outside 0 to inf Pa, where the method holds"

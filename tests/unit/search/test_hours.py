@@ -42,3 +42,12 @@ def test_every_default_is_listed():
     assert "exhausts / range hood / use" in paths
     assert "openings / inner doors / shut" in paths
     assert "ventilator / boost / use" in paths
+
+
+def test_what_is_assumed_is_told_in_the_hours_that_are_counted():
+    lived_in = house(TWO_ROOMS)
+    assumed = {assumption.path: assumption.value for assumption in assumed_use(lived_in)}
+    assert assumed["exhausts / range hood / use"] == pytest.approx(0.046 * 8760 * 3600)
+    assert assumed["exhausts / dryer / use"] == pytest.approx(5 / 168 * 8760 * 3600)
+    assert assumed["openings / inner doors / shut"] == pytest.approx(1 / 3)
+    assert assumed["ventilator / boost / use"] == pytest.approx(boost_share(lived_in) * 8760 * 3600)
