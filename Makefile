@@ -11,7 +11,7 @@ READY := .venv/ready
 # Bytes that decide what the environment holds: when one changes, set-up runs again.
 PINS := requirements-uv.txt requirements-dev.txt pyproject.toml tools/setup.sh
 
-.PHONY: habits setup demo test soak lint bench docs wheel requirements clean
+.PHONY: habits setup demo test soak mutants lint bench docs wheel requirements clean
 
 habits: ## this list
 	@echo 'make HABIT, with HABIT one of'
@@ -34,6 +34,11 @@ test: $(READY) ## the checks of every change (minutes)
 soak: $(READY) ## the long checks (an hour)
 	@tools/debian-packages.sh poppler-utils
 	@AIRLEDGER_HYPOTHESIS=soak $(BIN)/pytest -n 2 -m soak
+
+MODULE := physics/opening
+GUARDS := tests/unit/physics/test_opening.py tests/unit/physics/test_arrays.py tests/published/test_cases.py
+mutants: $(READY) ## alter one module's code and ask its tests: make mutants MODULE=physics/opening GUARDS=tests/unit/physics
+	@tools/mutants.sh $(MODULE) $(GUARDS)
 
 lint: $(READY) ## style, types, which way imports point, dependencies
 	@tools/lint.sh
