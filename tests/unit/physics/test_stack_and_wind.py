@@ -83,3 +83,22 @@ def test_out_of_range_is_refused():
         drive.wall_mean_pressure_coefficient(0.0, 9.0)
     with pytest.raises(ValueError, match="terrain is one of city, suburb, open, water, not 'forest'"):
         drive.wind_speed_at_height(5.0, 5.0, "forest")
+
+
+# Swami and Chandra's formula in plain arithmetic, from memory
+@pytest.mark.parametrize("ratio", [0.4, 2.0, 4.0])
+@pytest.mark.parametrize("degrees", [20.0, 75.0, 140.0])
+def test_a_long_wall_s_mean_coefficient_holds_every_term_of_its_formula(ratio, degrees):
+    angle, plan = math.radians(degrees), math.log(ratio)
+    twist = math.sin(2 * angle * plan)
+    terms = (
+        1.248, -0.703 * math.sin(angle / 2), -1.175 * math.sin(angle) ** 2, 0.131 * twist * twist * twist,
+        0.769 * math.cos(angle / 2), 0.07 * plan**2 * math.sin(angle / 2) ** 2, 0.717 * math.cos(angle / 2) ** 2,
+    )  # fmt: skip
+    assert drive.wall_mean_pressure_coefficient(angle, ratio) == pytest.approx(0.6 * math.log(sum(terms)))
+
+
+def test_a_wall_too_long_for_the_formula_is_refused_in_whole_words():
+    with pytest.raises(OutOfRange) as refused:
+        drive.wall_mean_pressure_coefficient(0.0, 4.5)
+    assert str(refused.value) == "side ratio 4.5 - is outside 0.25 to 4 -, where the method holds"
