@@ -20,6 +20,7 @@ from airledger.runs.outcome import Outcome, Search
 from airledger.runs.work import Cancel, HouseWork, Progress
 from airledger.search.hours import assumed_use
 from airledger.search.slots import slots
+from airledger.search.wind import assumed_wind
 from airledger.search.worst import plain_state, state_names, worst_of
 from airledger.sources import Assumption, Source
 from airledger.studies.protocol import Result
@@ -181,6 +182,8 @@ def _assumed(house: House, work: HouseWork, results: Mapping[str, Result]) -> tu
     found = [*work.model(house).assumed, *work.limits().assumed]
     if {"depressurization", "combustion_safety", "air_balance"} & set(results):
         found += assumed_use(house)
+    if "depressurization" in results:
+        found += assumed_wind(house)
     if {"make_up_air", "biggest_hood"} & set(results):
         found += slots(house).assumed
         if not house.prices:

@@ -47,7 +47,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     del options
     judged, found = work.limits(), work.survey()
     named = named_rows(house, work, judged)
-    blown = work.solver(windy(house))
+    blown = work.solver(windy(found.listing.house))
     worst = worst_of(found, judged)
     names = state_names(found, worst)
     rows = [worst_row(found, one, names[int(found.numbers[one.place])]) for one in worst]
