@@ -102,3 +102,8 @@ def test_a_wall_too_long_for_the_formula_is_refused_in_whole_words():
     with pytest.raises(OutOfRange) as refused:
         drive.wall_mean_pressure_coefficient(0.0, 4.5)
     assert str(refused.value) == "side ratio 4.5 - is outside 0.25 to 4 -, where the method holds"
+
+
+def test_wind_near_the_ground_has_a_speed():
+    low, high = (drive.wind_speed_at_height(5.0, height, "open") for height in (0.5, 10.0))
+    assert 0 < low < high
