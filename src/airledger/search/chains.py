@@ -43,7 +43,10 @@ class Goal:
 
 @dataclass
 class Ground:
-    """What all chains share: combinations, network, groups, contexts; `solved` counts the solutions made."""
+    """What all chains share: combinations, network, groups, contexts.
+
+    solved: how many solutions were made; visited: the combinations that they were of.
+    """
 
     listing: Listing
     model: Model
@@ -53,6 +56,7 @@ class Ground:
     change: Change | None = None
     solved: int = 0
     residual: float = 0.0
+    visited: list[Index] = field(default_factory=list)
     _laws: dict[int, Rows] = field(default_factory=dict)
 
     def rows(self, numbers: Index) -> Rows:
@@ -81,6 +85,7 @@ class Ground:
                 self.residual, float(np.max(solution.residual_relative[solution.converged], initial=0.0))
             )
             self.solved += len(part)
+            self.visited.append(part)
         return np.concatenate(parts, axis=1)
 
     def choice(self, numbers: Index, group: Group) -> Index:
@@ -218,6 +223,7 @@ def _chunk(ground: Ground, at: Stage, numbers: Index, context: Index, goal: Inde
         rows = at.held.rows(ground.rows(numbers[left]), shift[:, left])
         solution = ground.solve(at.held.network, rows)
         ground.solved += len(left)
+        ground.visited.append(numbers[left])
         pressure[:, left] = solution.pressure
         taken = _least(ground, at, numbers[left], context[left], goal[left], solution.pressure, shift[:, left])
         moved = (taken != numbers[left]) & solution.converged

@@ -43,8 +43,8 @@ MOST_SOLVED = 200_000
 class Proof:
     """What was proved. numbers: combinations solved on the way, the worst among them; pressure of all nodes in them.
 
-    open: (target, how much worse it might be [Pa], inf where nothing is known); solved: how many states were solved.
-    pressure [Pa] (nodes, combinations).
+    open: (target, how much worse it might be [Pa], inf where nothing is known); pressure [Pa] (nodes, combinations);
+    solved: how many combinations were solved, with something held or without.
     """
 
     numbers: Index
@@ -132,4 +132,5 @@ def _proved(proving: Proving) -> Proof:
     numbers, first = np.unique(np.concatenate([n for n, _ in proving.kept]), return_index=True)
     pressure = np.concatenate([p for _, p in proving.kept], axis=1)[:, first]
     still_open = tuple((name, more) for name, more in left if more > CLOSE)
-    return Proof(numbers, pressure, still_open, proving.ground.solved, proving.ground.residual)
+    visited = len(np.unique(np.concatenate(proving.ground.visited)))
+    return Proof(numbers, pressure, still_open, visited, proving.ground.residual)

@@ -15,7 +15,6 @@ from airledger.physics.solver import solve as network_solve
 from airledger.search.freedoms import top_flow
 from airledger.search.limits import Limits
 from airledger.search.proof import Proof, prove
-from airledger.search.proving import MOST_KEPT
 from airledger.search.states import Change, Index, Listing, normal_listing, whole_listing
 from airledger.search.worst import Solve, Survey, survey
 
@@ -93,7 +92,7 @@ def proved(listing: Listing, solve: Solve, judged: Limits, change: Change | None
     found = survey(listing, solve, judged, wanted, change, read)
     return replace(
         found,
-        solved=len(wanted) if len(proof.numbers) < MOST_KEPT else proof.solved + len(missing),
+        solved=proof.solved + len(missing),
         worst_residual=max([proof.residual, *(float(np.max(one.residual_relative)) for one in fresh)]),
         proof="best found" if proof.open else "proved",
         open=tuple(name for name, _ in proof.open),
