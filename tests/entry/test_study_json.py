@@ -44,8 +44,10 @@ def test_the_keys_of_the_whole(one):
     assert keys <= set(one)
     assert one["schema"] == 1
     assert set(one["search"]) >= {"combinations", "solved", "proof", "worst_residual_relative"}
-    assert one["search"]["proof"] == "all"
-    assert one["search"]["solved"] == one["search"]["combinations"]
+    search = one["search"]
+    assert search["proof"] in ("all", "proved")
+    assert search["solved"] == search["combinations"] or (search["proof"] == "proved" and search["why"])
+    assert not search["open"]
 
 
 def test_the_keys_of_states_findings_and_assumptions(one):

@@ -210,7 +210,8 @@ def screened(trial: Trial, options: Sequence[Option]) -> list[Judged]:
     rest = {pushes: trial.at_rest(mine) for pushes, mine in numbers.items()}
     tried = [changed(option, trial.place, base[option.powered], mismatch) for option, mismatch in variants]
     still = [changed(o, trial.place, columns, m) for o, m in variants if (columns := rest[o.powered]) is not None]
-    pulls = trial.pulls(stacked(tried), stacked(still) if still else None)
+    house = trial.place.house
+    pulls = trial.pulls(stacked(tried, house), stacked(still, house) if still else None)
     found: dict[Option, list[Judged]] = {}
     first = 0
     for option, mismatch in variants:
@@ -373,8 +374,10 @@ def _with_faults(trial: Trial, found: list[Judged]) -> list[Judged]:
         return found
     options = [found[place].option for place, _ in jobs]
     tried = [failed(changed(o, trial.place, base, 0.9), f) for o, (_, f) in zip(options, jobs, strict=True)]
-    still = None if rest is None else stacked([changed(option, trial.place, rest) for option in options])
-    pulls = trial.pulls(stacked(tried), still)
+    still = (
+        None if rest is None else stacked([changed(option, trial.place, rest) for option in options], trial.place.house)
+    )
+    pulls = trial.pulls(stacked(tried, trial.place.house), still)
     done = list(found)
     for index, (place, fault) in enumerate(jobs):
         part = pulls.of(slice(index * len(numbers), (index + 1) * len(numbers)))

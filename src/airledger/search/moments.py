@@ -72,7 +72,7 @@ def moments(trial: Trial, judged: Sequence[Judged], ach50: float) -> list[Moment
         cooking["speed", machine.name] = np.full(1, top_flow(machine) / full_flow(machine))
     rows = [changed(option, place, cooking) for option in options]
     seen = trial.seen(
-        stacked([*rows, changed(Option("none"), place, base), *(_at(trial, one, ach50) for one in judged)])
+        stacked([*rows, changed(Option("none"), place, base), *(_at(trial, one, ach50) for one in judged)], place.house)
     )
     outdoor, pressure = seen.outdoor_air_mass(), seen.house_pressure()
     heat, water = _loads(weather(place.house)[season], outdoor[:count] - outdoor[count])

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from airledger.house.operating_state import Key, full_flow, stop
+from airledger.house.house import House
+from airledger.house.operating_state import Key, full_flow, standing, stop
 from airledger.search.faults import Fault, shut_damper
 from airledger.search.freedoms import top_flow
 from airledger.search.slots import MISMATCH, OPENING, POWERED, SECOND, Slots, emptied
@@ -230,23 +231,25 @@ def _open(option: Option, place: Slots, new: dict[Key, Array], mismatch: float) 
         new[key] = np.maximum(new.get(key, np.zeros(size)), opened)
 
 
-def stacked(parts: Sequence[Mapping[Key, Array]]) -> dict[Key, Array]:
-    """Columns one after the other; a setting that a part does not know takes what the others' default is.
+def stacked(parts: Sequence[Mapping[Key, Array]], house: House) -> dict[Key, Array]:
+    """Columns one after the other; what a part does not name stands as it does in the house, candidates unbuilt.
 
     Parameters
     ----------
     parts : sequence of Mapping
         settings as columns [-]
+    house : House
+        with every candidate [-]
     """
     keys = dict.fromkeys(key for part in parts for key in part)
     sizes = [len(next(iter(part.values()))) for part in parts]
-    default = {"size": 0.25, "mismatch": 1.0}
+    made = {arrangement.name for arrangement in house.make_up_air or ()}
+    rest = {key: value for key, value in standing(house).items() if key[1] not in made}
+    default = {"size": 0.25, "mismatch": 1.0, "flow": 1.0}
+    unsaid = {key: rest.get(key, default.get(key[0], 0.0)) for key in keys}
     return {
         key: np.concatenate(
-            [
-                part[key] if key in part else np.full(n, default.get(key[0], 0.0))
-                for part, n in zip(parts, sizes, strict=True)
-            ]
+            [part[key] if key in part else np.full(n, unsaid[key]) for part, n in zip(parts, sizes, strict=True)]
         )
         for key in keys
     }

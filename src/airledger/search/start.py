@@ -151,7 +151,7 @@ def _path(trial: Trial, one: Judged, number: int, opens_in: float, held: bool) -
 def _moved(trial: Trial, one: Judged, numbers: NDArray[np.intp], position: Array, pull: Array) -> dict[Key, Array]:
     """Settings with the damper part-way open and the machines part-way up; a make-up fan follows its damper."""
     option = one.option
-    columns = stacked([changed(option, trial.place, trial.listing.columns(numbers), one.mismatch)])
+    columns = stacked([changed(option, trial.place, trial.listing.columns(numbers), one.mismatch)], trial.place.house)
     for name in option.built:
         columns["open", name] = columns["open", name] * position
     if option.powered:

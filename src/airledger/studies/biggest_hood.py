@@ -276,7 +276,7 @@ def _pulls(trial: Trial, questions: Sequence[Question], numbers: Decisive, facto
         still = trial.at_rest(mine)
         if still is not None:
             rests.append(changed(question.option, place, still))
-    pulls = trial.pulls(stacked(parts), stacked(rests) if rests else None)
+    pulls = trial.pulls(stacked(parts, place.house), stacked(rests, place.house) if rests else None)
     ends = np.cumsum([len(numbers[question.with_dryer]) for question in questions])
     return [pulls.of(slice(end - len(numbers[q.with_dryer]), end)) for q, end in zip(questions, ends, strict=True)]
 

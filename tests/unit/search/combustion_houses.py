@@ -13,7 +13,8 @@ openings:
 exhausts:
   bath fan: {room: living, speeds: {low: 20 cfm, high: 80 cfm}}
 appliances:
-  water heater: {burns: gas, vents: natural draft, room: basement, input: 40000 Btu/h, flue: {size: 4 in round, height: 24 ft}}
+  water heater:
+    {burns: gas, vents: natural draft, room: basement, input: 40000 Btu/h, flue: {size: 4 in round, height: 24 ft}}
 make-up air: none
 states:
   every fan off: {season: winter}

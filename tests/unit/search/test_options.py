@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 
 from airledger.house.house import Price
+from airledger.house.operating_state import ACH50, SEASON
+from airledger.house.outdoors import weather
 from airledger.io import price_list
+from airledger.physics.air_loads import condensed_water, latent_heat, sensible_heat
 from airledger.runs.work import HouseWork
 from airledger.search.judge import Trial, screened, verified
 from airledger.search.limits import limits
+from airledger.search.moments import moments, summer
 from airledger.search.options import (
     DRAWN,
     FAN,
@@ -26,6 +30,7 @@ from airledger.search.options import (
     hood_limits,
     mismatches,
     option_faults,
+    stacked,
 )
 from airledger.search.prices import bill, fan_duct_size, grille_words, parts_of, powered_flow
 from airledger.search.slots import OPENING, POWERED, SECOND, slots
@@ -258,3 +263,21 @@ def test_a_dead_fan_is_not_seen_by_an_end_switch(two_rooms):
     judged = screened(two_rooms, [fan])[0]
     assert judged.fault == "make-up fan dead"
     assert judged.fault_pressure < judged.pressure
+
+
+def test_the_heat_and_water_of_an_option_are_those_over_the_everyday_air(two_rooms):
+    """The ventilator's air comes in anyhow: it is no load of the hood's."""
+    place = two_rooms.place
+    rest = {("speed", exhaust.name): np.zeros(1) for exhaust in place.house.exhausts}
+    rest |= {SEASON: np.full(1, float(summer(place))), ACH50: np.full(1, 1.1)}
+    hood = {**rest, ("speed", "range hood"): np.ones(1)}
+    outdoor = two_rooms.seen(
+        stacked([changed(Option(NONE), place, rest), changed(Option(NONE), place, hood)], place.house)
+    )
+    everyday, meanwhile = outdoor.outdoor_air_mass()
+    assert 0.02 < everyday < meanwhile
+    (moment,) = moments(two_rooms, screened(two_rooms, [Option(NONE)]), 1.1)
+    air, more = weather(place.house)[summer(place)], meanwhile - everyday
+    heat = sensible_heat(more, air.outdoor, air.indoor) + latent_heat(more, air.outdoor, air.indoor)
+    assert moment.heat == pytest.approx(float(heat))
+    assert moment.water == pytest.approx(float(condensed_water(more, air.outdoor, air.indoor)))
