@@ -10,6 +10,7 @@ tight end of those that decide.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -83,9 +84,8 @@ def start_of(trial: Trial, one: Judged) -> Start | None:
         return None
     opens_in = opening_time()
     number = _deepest(trial, one)
-    at_once = _path(trial, one, number, opens_in.value, held=False)
-    ends = [_path(trial, one, number, end, held=False) for end in (opens_in.low, opens_in.high)]
-    held = _path(trial, one, number, opens_in.value, held=True)
+    likely, low, high = opens_in.value, opens_in.low, opens_in.high
+    at_once, *ends, held = _paths(trial, one, number, ((likely, False), (low, False), (high, False), (likely, True)))
     limit = trial.judged.house_pressure
     below = [seconds_below(path, limit.tolerated) for path in ends]
     settling = _settling(trial, one, number, float(at_once[0][np.argmin(at_once[1])]), opens_in.value)
@@ -138,14 +138,20 @@ def _deepest(trial: Trial, one: Judged) -> int:
     return int(numbers[np.argmin(trial.seen(shut).house_pressure())])
 
 
-def _path(trial: Trial, one: Judged, number: int, opens_in: float, held: bool) -> tuple[Array, Array]:
-    """House pressure from the switch until damper and machines stand as they will."""
-    begins = opens_in if held else 0.0
-    times = np.union1d(np.linspace(0.0, opens_in + RUN_UP, MOMENTS), [begins, begins + RUN_UP, opens_in])
-    position = np.asarray(damper_position(times, opens_in))
-    pull = np.clip((times - begins) / RUN_UP, 0.0, 1.0)
-    numbers = np.full(len(times), number, dtype=np.intp)
-    return times, trial.seen(_moved(trial, one, numbers, position, pull)).house_pressure()
+def _paths(trial: Trial, one: Judged, number: int, starts: Sequence[tuple[float, bool]]) -> list[tuple[Array, Array]]:
+    """House pressure from the switch until damper and machines stand as they will, for (opens in [s], held) each."""
+    times, positions, pulls = [], [], []
+    for opens_in, held in starts:
+        begins = opens_in if held else 0.0
+        moments = np.union1d(np.linspace(0.0, opens_in + RUN_UP, MOMENTS), [begins, begins + RUN_UP, opens_in])
+        times.append(moments)
+        positions.append(np.asarray(damper_position(moments, opens_in)))
+        pulls.append(np.clip((moments - begins) / RUN_UP, 0.0, 1.0))
+    position, pull = np.concatenate(positions), np.concatenate(pulls)
+    numbers = np.full(len(position), number, dtype=np.intp)
+    pressure = trial.seen(_moved(trial, one, numbers, position, pull)).house_pressure()
+    ends = np.cumsum([len(moments) for moments in times])[:-1]
+    return list(zip(times, np.split(pressure, ends), strict=True))
 
 
 def _moved(trial: Trial, one: Judged, numbers: NDArray[np.intp], position: Array, pull: Array) -> dict[Key, Array]:

@@ -105,15 +105,36 @@ def added_by_wind(house: House, solve: Solve, settings: Settings, read: Read) ->
     read : callable
         readout to one value a state [-]
     """
-    wind = reckoned_wind(house)
-    if wind.high <= 0.0:
+    if reckoned_wind(house).high <= 0.0:
         return None
-    sides = np.array(SIDES if wind.direction is None else (wind.direction,))
-    rows = settings.of_rows(np.zeros(len(sides) + 1, dtype=np.intp))
-    speeds = np.concatenate([[0.0], np.full(len(sides), wind.high)])
-    values = read(solve(rows.with_({WIND_SPEED: speeds, WIND_FROM: np.concatenate([[0.0], sides])})))
-    change = values[1:] - values[0]
-    return float(change.min()), float(change.max())
+    ((low, high),) = _added(house, solve(_blown(house, settings)), [read])
+    return low, high
+
+
+def _sides(house: House) -> Array:
+    """Directions that the wind is tried from, clockwise from north [degrees]."""
+    direction = reckoned_wind(house).direction
+    return np.array(SIDES if direction is None else (direction,))
+
+
+def _blown(house: House, settings: Settings) -> Settings:
+    """Every state in calm air, then with the most wind from each side."""
+    sides = _sides(house)
+    count = settings.size
+    rows = settings.of_rows(np.repeat(np.arange(count), len(sides) + 1))
+    speeds = np.concatenate([[0.0], np.full(len(sides), reckoned_wind(house).high)])
+    return rows.with_({WIND_SPEED: np.tile(speeds, count), WIND_FROM: np.tile(np.concatenate([[0.0], sides]), count)})
+
+
+def _added(house: House, seen: Readout, reads: Sequence[Read]) -> list[tuple[float, float]]:
+    """What wind adds to what is read of each state: from, to."""
+    width = len(_sides(house)) + 1
+    told = []
+    for place, read in enumerate(reads):
+        values = read(seen)[place * width : (place + 1) * width]
+        change = values[1:] - values[0]
+        told.append((float(change.min()), float(change.max())))
+    return told
 
 
 def wind_rows(
@@ -136,16 +157,14 @@ def wind_rows(
     """
     listing = found.listing
     stands_in = {appliance.name: appliance.room for appliance in judged.appliances}
+    wanted = [one for one in worst if one.kind != "room"]
+    if reckoned_wind(listing.house).high <= 0.0 or not wanted:
+        return []
+    settings = listing.settings(np.array([int(found.numbers[one.place]) for one in wanted]))
+    reads = [_reading(one, stands_in.get(one.target, "") if one.kind == "appliance" else "") for one in wanted]
+    added = _added(listing.house, solve(_blown(listing.house, settings)), reads)
     rows: list[dict[str, float | int | str | None]] = []
-    for one in worst:
-        if one.kind == "room":
-            continue
-        settings = listing.settings(np.array([int(found.numbers[one.place])]))
-        room = stands_in.get(one.target, "") if one.kind == "appliance" else ""
-        added = added_by_wind(listing.house, solve, settings, _reading(one, room))
-        if added is None:
-            continue
-        low, high = added
+    for one, (low, high) in zip(wanted, added, strict=True):
         is_door = one.kind == "door"
         rows.append(
             {
