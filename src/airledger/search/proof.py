@@ -68,7 +68,8 @@ def prove(listing: Listing, model: Model, solve: SolveRows, change: Change | Non
     change : callable
         what an option makes different [-]
     """
-    groups = groups_of(listing, model, change, frozenset())
+    # columns of air at doors go by the season, so that it is listed even where it acts on one way for air only
+    groups = groups_of(listing, model, change, frozenset(f.name for f in listing.freedoms if f.kind == "season"))
     grouped = {place for group in groups for place in group.freedoms}
     apart = [place for place in range(len(listing.freedoms)) if place not in grouped]
     contexts = product([_steps(listing, place) for place in apart], MOST_SOLVED)

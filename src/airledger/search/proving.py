@@ -213,6 +213,8 @@ class Proving:
         """
         goals = {place: self._nodes(self.sought[place]) for place in places}
         nodes = sorted(set().union(*goals.values()))
+        if not nodes:
+            return
         at = self.stage([Goal(((int(self.held.place[node]), sense),)) for node in nodes])
         alike = np.concatenate([at.near, at.sense])
         _, first, kind = np.unique(alike, axis=1, return_index=True, return_inverse=True)

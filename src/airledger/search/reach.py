@@ -6,6 +6,7 @@ So a damper that follows a hood belongs to the hood, whatever the file calls it.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +25,9 @@ PROBES = (-180.0, -23.0, -1.7, -0.11, 0.13, 2.3, 31.0, 230.0)
 
 BASES = 6
 """Combinations drawn beside the first and the last, from which single changes are tried [-]."""
+
+MOST_TOGETHER = 4_096
+"""Choices of one group that are weighed at once; freedoms of a larger one are listed [-]."""
 
 
 @dataclass(frozen=True)
@@ -119,6 +123,8 @@ def groups_of(listing: Listing, model: Model, change: Change | None, kept: froze
     for bundle in bundles:
         union = np.logical_or.reduce([marks[place] for place in bundle])
         if _is_one_way(network, union):
+            if math.prod(len(listing.freedoms[place].choices) for place in bundle) > MOST_TOGETHER:
+                continue
             steps = [0]
             for place in sorted(bundle):
                 stride = listing.strides[place]
