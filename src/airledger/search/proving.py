@@ -69,17 +69,16 @@ class Proving:
         self.offsets = self._offsets()
         self.listed = np.full((len(sought), rows), np.inf)
         self.ends = {sense: np.zeros((len(ground.model.nodes), rows), dtype=np.intp) for sense in (-1.0, 1.0)}
-        self.reference = self._references()
-        self.row_reference = np.tile(self.reference, len(self.contexts))
+        self.row_reference = self._references()
 
     def _references(self) -> Index:
-        """Node of the room whose pressure is the house's in each listing of the doors on loops."""
+        """Node of the room whose pressure is the house's in every row: doors may be on loops, or in the contexts."""
         model = self.ground.model
         place = {name: index for index, name in enumerate(model.nodes)}
         fixed = fixed_reference(model.house)
         if fixed is not None:
-            return np.full(self.width, place[fixed], dtype=np.intp)
-        settings = self.ground.listing.settings(self.contexts[0] + self.loops, self.ground.change)
+            return np.full(len(self.start), place[fixed], dtype=np.intp)
+        settings = self.ground.listing.settings(self.start, self.ground.change)
         names = Readout(model, settings, None).reference_room()  # type: ignore[arg-type]  # needs no pressures
         return np.array([place[name] for name in names], dtype=np.intp)
 
@@ -170,7 +169,7 @@ class Proving:
         worst = []
         for place, one in enumerate(self.sought):
             if one.a == HOUSE:
-                value = -padded[self.reference[loop], np.arange(len(numbers))]
+                value = -padded[self.row_reference[context * self.width + loop], np.arange(len(numbers))]
             else:
                 value = padded[one.b] - padded[one.a]
             if one.opening is not None:
@@ -280,7 +279,7 @@ class Proving:
     def _nodes(self, one: Sought) -> set[int]:
         """Nodes whose range bears on one thing."""
         if one.a == HOUSE:
-            return {int(node) for node in self.reference}
+            return {int(node) for node in np.unique(self.row_reference)}
         return {node for node in (one.a, one.b) if node >= 0 and self.held.place[node] >= 0}
 
     def stage(self, goals: Sequence[Goal]) -> Stage:

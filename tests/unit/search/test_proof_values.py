@@ -10,6 +10,7 @@ from airledger.house.readout import Readout
 from airledger.io.house_file import loads
 from airledger.physics.solver import solve
 from airledger.search import proof as proof_module
+from airledger.search import reach
 from airledger.search.proof import prove
 from airledger.search.proving import CLOSE, Proving
 from airledger.search.sought import HOUSE
@@ -70,6 +71,18 @@ def test_the_worst_values_are_those_of_all_combinations(text, listed, monkeypatc
     listing, model = whole_listing(house), build(house)
     monkeypatch.setattr(proof_module, "FEW", listed)
     monkeypatch.setattr(proof_module, "FEW_IN_ALL", listed)
+    monkeypatch.setattr(proof_module, "Proving", Watched)
+    monkeypatch.setattr(Watched, "seen", [])
+    assert not prove(listing, model, solve).open
+    last = Watched.seen[-1]
+    assert last.best == pytest.approx(list(worst_values(listing, model, last.sought)), abs=CLOSE)
+
+
+@pytest.mark.parametrize("together", [1, 2])
+def test_doors_may_decide_whose_pressure_is_the_houses_in_the_contexts_too(together, monkeypatch):
+    house = loads(SITE + LEVELS, "x.yaml")
+    listing, model = whole_listing(house), build(house)
+    monkeypatch.setattr(reach, "MOST_TOGETHER", together)
     monkeypatch.setattr(proof_module, "Proving", Watched)
     monkeypatch.setattr(Watched, "seen", [])
     assert not prove(listing, model, solve).open
