@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from airledger.house.assemble import Model
 from airledger.physics.held import hold
-from airledger.search.chains import Flags, Goal, Ground, Stage, run, stage
+from airledger.physics.network import OUTSIDE
+from airledger.search.chains import Flags, Goal, Ground, Stage, parted, run, stage
 from airledger.search.states import Index
 
 Array = NDArray[np.float64]
@@ -89,6 +90,12 @@ class Bounding:
         self.lower = hold(ground.model.network, self.layout.rooms)
         self.of_rooms = self._stage(self.layout.rooms, self.upper.place)
         self.of_joints = self._stage(self.layout.joints, self.lower.place)
+
+    @property
+    def falls_apart(self) -> bool:
+        """Whether each group parts the held network; a ring of doors does not fall apart, and then nothing is bound."""
+        cuts = [cut for held in (self.upper, self.lower) for cut in parted(held, self.ground.groups)]
+        return all(cut is None or cut.parts or OUTSIDE in cut.nodes for cut in cuts)
 
     def _stage(self, nodes: Index, place: Index) -> Stage:
         goals = [Goal(((int(node), sense),)) for sense in (-1.0, 1.0) for node in place[nodes]]

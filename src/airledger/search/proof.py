@@ -108,8 +108,8 @@ def _steps(listing: Listing, position: int) -> tuple[int, ...]:
 
 def _proved(proving: Proving) -> Proof:
     """The combinations that are worst, and what is left open."""
-    if len(proving.start) > FEW:
-        found = Bounding(proving.ground).bounds()
+    if len(proving.start) > FEW and (bounding := Bounding(proving.ground)).falls_apart:
+        found = bounding.bounds()
         proving.low[:-1] = np.repeat(found.low, proving.width, axis=1)
         proving.high[:-1] = np.repeat(found.high, proving.width, axis=1)
         proving.note(found.numbers, proving.ground.real(found.numbers))
