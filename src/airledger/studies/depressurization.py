@@ -50,7 +50,7 @@ def run(house: House, options: Any, work: Work) -> Result:
     blown = work.solver(windy(found.listing.house))
     worst = worst_of(found, judged)
     names = state_names(found, worst)
-    rows = [worst_row(found, one, names[int(found.numbers[one.place])]) for one in worst]
+    rows = ranked([worst_row(found, one, names[int(found.numbers[one.place])]) for one in worst])
     faults = fault_rows(found, judged, house, work)
     findings = [
         *_named_findings(named, judged),
@@ -138,6 +138,28 @@ def worst_row(found: Survey, one: Worst, state: str, fault: Fault | None = None)
         "direction": direction_of(one.value) if is_door else None,
         "hours_s": yearly_hours(found.listing.share_of_year(number)),
     }
+
+
+def ranked(rows: list[Row]) -> list[Row]:
+    """The worst states with their rank by pull and by hours a year, 1 = hardest, 1 = most often; alike share a rank.
+
+    Often and mild against seldom and hard is the owner's to weigh; at an appliance only the hardest counts.
+
+    Parameters
+    ----------
+    rows : list of dict
+        lines of `worst_row` [-]
+    """
+    pulls = sorted({amount(row["pressure_pa"]) for row in rows})
+    hours = sorted({amount(row["hours_s"]) for row in rows}, reverse=True)
+    return [
+        {
+            **row,
+            "pull_rank": 1 + pulls.index(amount(row["pressure_pa"])),
+            "hours_rank": 1 + hours.index(amount(row["hours_s"])),
+        }
+        for row in rows
+    ]
 
 
 def fault_rows(found: Survey, judged: Limits, house: House, work: Work) -> list[Row]:

@@ -98,3 +98,15 @@ def test_a_state_with_something_broken_is_a_caution():
     broken = GAS + "states: {stuck: {range hood: high, north opening: stuck shut}}\n"
     found = runs.study(house(broken), ("depressurization",))
     assert [(f.state, f.severity) for f in findings(found, "named_state_pull")] == [("stuck", "caution")]
+
+
+def test_worst_states_are_ranked_by_pull_and_by_hours():
+    rows = runs.study(house(TWO_ROOMS)).results["depressurization"].tables["worst"]
+    normal = [row for row in rows if row["kind"] == "normal"]
+    assert min(row["pull_rank"] for row in normal) == min(row["hours_rank"] for row in normal) == 1
+    for one in normal:
+        for other in normal:
+            if one["pressure_pa"] < other["pressure_pa"]:
+                assert one["pull_rank"] < other["pull_rank"]
+            if one["hours_s"] > other["hours_s"]:
+                assert one["hours_rank"] < other["hours_rank"]
