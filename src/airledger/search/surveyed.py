@@ -48,7 +48,9 @@ def surveyed(house: House, solve: Solve, judged: Limits) -> Survey:
     return survey(normal_listing(house), solve, judged)
 
 
-def proved(listing: Listing, solve: Solve, judged: Limits, change: Change | None = None) -> Survey | None:
+def proved(
+    listing: Listing, solve: Solve, judged: Limits, change: Change | None = None, at_top: bool | None = None
+) -> Survey | None:
     """The worst of a listing without solving all of it; None where a room's worst could not be proved.
 
     Parameters
@@ -61,13 +63,17 @@ def proved(listing: Listing, solve: Solve, judged: Limits, change: Change | None
         for the appliances [-]
     change : callable
         what an option makes different [-]
+    at_top : bool
+        whether a machine below its top pulls less than at its top; by itself where no make-up air starts with one [-]
     """
     model = solve(listing.settings(np.zeros(1, dtype=np.intp), change)).model
     proof = prove(listing, model, network_solve, change)
     rooms = {"house", *(room.name for room in listing.house.conditioned)}
     if not len(proof.numbers) or any(name in rooms for name, _ in proof.open):
         return None
-    watched = off_or_top(listing, MOST_AT_APPLIANCES) if judged.appliances else proof.numbers[:0]
+    if at_top is None:  # what opens from a certain speed on may leave a lower speed the harder pull
+        at_top = not any(arrangement.starts_with for arrangement in listing.house.make_up_air or ())
+    watched = off_or_top(listing, MOST_AT_APPLIANCES, at_top) if judged.appliances else proof.numbers[:0]
     if watched is None:
         return None
     wanted = np.unique(np.concatenate([proof.numbers, watched, machines_apart(listing, proof)]))
@@ -120,7 +126,7 @@ def worst_under(listing: Listing, solve: Solve, judged: Limits, change: Change, 
     numbers = off_or_top(listing, LISTED_UNDER_OPTIONS, at_top)
     if numbers is not None:
         return survey(listing, solve, judged, numbers, change)
-    found = proved(listing, solve, judged, change)
+    found = proved(listing, solve, judged, change, at_top)
     if found is not None:
         return found
     drawn = np.random.default_rng(0).integers(0, listing.size, LISTED_UNDER_OPTIONS)
