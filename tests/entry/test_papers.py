@@ -19,6 +19,7 @@ from airledger import runs
 from airledger.errors import CannotCompute
 from airledger.quantities import number
 from airledger.report import json_text, pdf, summary, write
+from airledger.report.columns import cell_text
 from airledger.report.outcome import Outcome
 from airledger.report.pressure_tape import pascals_text
 from tests.unit.report.sample import one_room, outcome
@@ -283,6 +284,26 @@ def test_the_papers_of_the_example_house_carry_the_figures_of_its_json(
     for row in rows(whole, "biggest_hood", "ducts"):
         assert line_with("\n".join(printed), row["opening"], number(row["hood_m3s"], "air flow", system))
     assert printed[0].splitlines()[0].split() == ["Tern", "Street", "14", "undated"]
+
+
+def test_wind_the_start_and_the_heater_stand_in_the_paper_with_the_figures_of_the_json(
+    example: Outcome, system: str, tmp_path: Path
+) -> None:
+    whole = json.loads(json_text(example))
+    printed = pages(pdf(example, system), tmp_path)
+    text = "\n".join(printed)
+    assert len(printed) <= 13
+    tables = (
+        ("depressurization", "wind", "target", ("adds_low_pa", "adds_high_pa", "adds_low_n", "adds_high_n")),
+        ("make_up_air", "start", "machines", ("lowest_pa", "below_wanted_s", "below_tolerated_s")),
+        ("make_up_air", "tempered", "season", ("make_up_m3s", "heater_w", "sensible_w", "latent_w", "water_kgs")),
+    )
+    for study, table, first, keys in tables:
+        told = rows(whole, study, table)
+        assert told, table
+        for row in told:
+            figures = [cell_text(row[key], key, system) for key in keys if row[key] is not None]
+            assert line_with(text, row[first], *figures), (table, row[first])
 
 
 def test_the_states_of_the_example_house_are_all_in_the_table_of_states(example: Outcome, tmp_path: Path) -> None:

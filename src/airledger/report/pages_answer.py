@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airledger.quantities import number, text
-from airledger.report import option_curve
+from airledger.report import option_curve, pages_beside
 from airledger.report.blocks import Section, capital, sentence, table
 from airledger.report.columns import cell_text
 from airledger.report.facts import figure, gates, limit, rows, running, worst_of_house
@@ -65,6 +65,8 @@ def options(outcome: Outcome, system: str) -> Section | None:
             "title": "What comes in with the make-up air, in summer",
         }
     )
+    pages_beside.start(section, outcome, system)
+    pages_beside.tempered(section, outcome, system)
     if not outcome.house.prices:
         section.words("Prices come from the invented list that ships with the program: put in your own.", True)
     return section
@@ -211,6 +213,7 @@ def worst(outcome: Outcome, system: str) -> Section | None:
         section.heading("The worst for each, out of everything that can run together")
         keys = ("target", "state", "season", "ach50", "pressure_pa", "force_n", "hours_s")
         section.blocks.append(table(_told(found), keys, system, {"target": 1.1, "state": 4, "season": 0}, 8.0))
+    pages_beside.wind(section, outcome, system)
     fans = rows(outcome, "depressurization", "fans")
     if fans:
         section.heading("What each fan really moves")
