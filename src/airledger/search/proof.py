@@ -121,6 +121,8 @@ def _proved(proving: Proving) -> Proof:
         for place in on_loop:
             list_all(proving, place, MOST_SOLVED)
     for _ in range(TURNS if len(proving.buffers) else 1):
+        if all(proving.excess(place) <= CLOSE for place in everything):
+            break
         proving.hold_buffers()
         proving.reach(-1.0, [place for place in everything if place not in on_loop])
         proving.reach(1.0, [place for place in doors if place not in on_loop])
