@@ -188,7 +188,7 @@ def _answered(  # each is an option of the command
     if wanted is not None:
         _may_write(wanted, overwrite, asks)
     options = Options(units, said.wall_duct, made.assumed, made.house)
-    outcome = runs.study(reckoned(made.house), ("first_answer",), {"first_answer": options})
+    outcome = runs.study(reckoned(made.house), ("first_answer",), {"first_answer": options}, aside=True)
     outcome = replace(outcome, assumed=_together(made.assumed, outcome.assumed))
     if as_json:
         from airledger import report

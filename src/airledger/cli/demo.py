@@ -18,7 +18,7 @@ def demo(folder: Path, units: str) -> int:
     from airledger import report, runs
 
     houses = runs.write_examples(folder)
-    outcome = runs.study(runs.load(houses[0]), beside=folder, deepest=2_000)
+    outcome = runs.study(runs.load(houses[0]), beside=folder, deepest=2_000, aside=True)
     written = report.write(outcome, folder, units)
     first, _, rest = report.in_units(outcome.headline, units).partition(". ")
     click.echo(f"{outcome.house.name}: {first}; {rest[:1].lower()}{rest[1:]}")

@@ -88,7 +88,7 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
     for caution in cautions:
         click.echo(caution, err=True)
     deepest = DEEPEST if out is not None else 0
-    outcome = runs.study(loaded, only, progress=_progress(), beside=house.parent, deepest=deepest)
+    outcome = runs.study(loaded, only, progress=_progress(), beside=house.parent, deepest=deepest, aside=True)
     written = report.write(outcome, out, units, date, sheets) if out is not None else []
     if as_json:
         click.echo(report.json_text(outcome, units), nl=False)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from importlib import import_module, resources
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from airledger.house.ledger import StateResult
 from airledger.io import price_list
 from airledger.io.house_file import read
 from airledger.io.safe_write import write_bytes
+from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
 from airledger.runs.work import Cancel, HouseWork, Progress
 from airledger.search.hours import assumed_use
@@ -28,6 +30,8 @@ from airledger.studies.protocol import Result
 STUDIES = ("air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood")
 """Studies that a whole run consists of, in the order in which they are shown."""
 FIRST_EXAMPLE = "tern-street-14.yaml"
+LONG, ASIDE = "make_up_air", "biggest_hood"
+"""A study that takes long, and one that may be done beside it: neither takes the other's results."""
 ON_ITS_OWN = ("first_answer",)
 """Studies that run only when asked for by name."""
 
@@ -77,11 +81,13 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     *,
     beside: str | Path | None = None,
     deepest: int = 0,
+    aside: bool = False,
 ) -> Outcome:
     """Run the studies of a house.
 
     `only` names the studies wanted, all if empty; `options` holds a study's own by its name; `beside` is the folder of
-    the house file, for the price list that it names; `deepest` is how many of the deepest states the outcome lists.
+    the house file, for the price list that it names; `deepest` is how many of the deepest states the outcome lists;
+    `aside` lets a child process do what no other study waits for.
 
     Raises
     ------
@@ -94,10 +100,15 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     if only and not runnable:
         lacking = "; ".join(f"{name} needs {needs}" for name, needs in not_run)
         raise InputError(f"the house has no data for what was asked: {lacking}")
-    for name in _in_order(runnable):
+    order = _in_order(runnable)
+    waiting: dict[str, Callable[[], Result]] = {}
+    for name in order:
         work.say(name.replace("_", " "))
         work.check_cancelled()
-        work.results[name] = _module(name).run(house, (options or {}).get(name), work)
+        if aside and name == LONG and ASIDE in order:
+            work.survey()  # known before the child begins, so that it is worked out once
+            waiting[ASIDE] = begun(partial(_result, ASIDE, house, options, work))
+        work.results[name] = waiting[name]() if name in waiting else _result(name, house, options, work)
     results = {name: work.results[name] for name in wanted if name in work.results}
     findings = _told_once(results)
     return Outcome(
@@ -123,6 +134,11 @@ def _told_once(results: Mapping[str, Result]) -> list[Finding]:
         for finding in result.findings
         if study != "depressurization" or (finding.code, finding.where, finding.state) not in told
     ]
+
+
+def _result(name: str, house: House, options: Mapping[str, Any] | None, work: HouseWork) -> Result:
+    found: Result = _module(name).run(house, (options or {}).get(name), work)
+    return found
 
 
 def _wanted(only: Sequence[str]) -> tuple[str, ...]:
