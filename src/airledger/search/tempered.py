@@ -6,6 +6,8 @@ the hours behind it: the year is bounded by the design day held for all the hour
 
 from __future__ import annotations
 
+import math
+
 from airledger.house.house import House
 from airledger.house.outdoors import weather
 from airledger.physics.air_loads import condensed_water, dry_air_mass_flow, latent_heat, sensible_heat
@@ -75,7 +77,7 @@ def tempered_sentence(option: Option, place: Slots, house: House) -> str:
     if need > 0:
         heater = (
             f"Tempering {flow} of make-up air takes {within_words(need, 'heat flow')} on the coldest design day: a "
-            f"heater of {kilowatts:.0f} kW, {1000 * kilowatts / VOLTS:.0f} A at {VOLTS:.0f} V, at most "
+            f"heater of {kilowatts:.0f} kW, {math.ceil(1000 * kilowatts / VOLTS)} A at {VOLTS:.0f} V, at most "
             f"{need / 1000 * hours:,.0f} kWh a year (that day held for {hours:,.0f} h of use)"
         )
     summer = (

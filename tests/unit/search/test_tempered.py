@@ -39,5 +39,7 @@ def test_summer_air_brings_water_and_heat_as_the_rules_of_0_68_and_1_08_have_it(
 def test_the_words_name_the_heater_and_its_circuit(case):
     kilowatts = heater_kilowatts(powered_flow(case[0], case[1]), case[2])
     words = tempered_sentence(*case)
-    assert f"{kilowatts:.0f} kW, {1000 * kilowatts / 240:.0f} A at 240 V" in words
+    amperes = int(words.split(" kW, ")[1].split(" A at 240 V")[0])
+    assert f"{kilowatts:.0f} kW, {amperes} A at 240 V" in words
+    assert 0 <= amperes - 1000 * kilowatts / 240 < 1  # a circuit is never told smaller than the heater draws
     assert "a heater takes none of that out" in words
