@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airledger.house.assemble import Model
-from airledger.physics.held import hold
+from airledger.physics.held import Held, hold
 from airledger.physics.network import OUTSIDE
 from airledger.search.chains import Flags, Goal, Ground, Stage, parted, run, stage
 from airledger.search.states import Index
@@ -47,6 +47,19 @@ class Layout:
     joints: Index
 
 
+def buffers(model: Model) -> Index:
+    """Nodes of attic, crawl space and garage: next to outdoors, so that holding them costs a bound next to nothing.
+
+    Parameters
+    ----------
+    model : Model
+        the house as a network [-]
+    """
+    inside = {room.name for room in model.house.conditioned}
+    names = [room.name for room in model.house.rooms if room.name not in inside]
+    return np.array([model.nodes.index(name) for name in names], dtype=np.intp)
+
+
 def layout(model: Model) -> Layout:
     """Rooms and joints of a house.
 
@@ -57,7 +70,7 @@ def layout(model: Model) -> Layout:
     """
     place = {name: index for index, name in enumerate(model.nodes)}
     rooms = [place[room.name] for room in model.house.conditioned]
-    buffers = [place[room.name] for room in model.house.rooms if place[room.name] not in rooms]
+    spaces = buffers(model).tolist()
     near: dict[int, set[int]] = {}
     for element in model.network.elements:
         if min(element.tail, element.head) >= 0:
@@ -65,7 +78,7 @@ def layout(model: Model) -> Layout:
             near.setdefault(element.head, set()).add(element.tail)
     boxes = []
     seen: set[int] = set()
-    known = {*rooms, *buffers}
+    known = {*rooms, *spaces}
     for start in range(len(model.nodes)):
         if start in known or start in seen:
             continue
@@ -77,7 +90,7 @@ def layout(model: Model) -> Layout:
         seen |= part
         if len({room for node in part for room in near.get(node, set()) & known}) > 1:
             boxes += [node for node in sorted(part) if near[node] & known]
-    return Layout(np.array(rooms, dtype=np.intp), np.array([*buffers, *boxes], dtype=np.intp))
+    return Layout(np.array(rooms, dtype=np.intp), np.array([*spaces, *boxes], dtype=np.intp))
 
 
 class Bounding:
@@ -88,8 +101,8 @@ class Bounding:
         self.layout = parts if parts is not None else layout(ground.model)
         self.upper = hold(ground.model.network, self.layout.joints)
         self.lower = hold(ground.model.network, self.layout.rooms)
-        self.of_rooms = self._stage(self.layout.rooms, self.upper.place)
-        self.of_joints = self._stage(self.layout.joints, self.lower.place)
+        self.of_rooms = self._stage(self.upper, self.layout.rooms)
+        self.of_joints = self._stage(self.lower, self.layout.joints)
 
     @property
     def falls_apart(self) -> bool:
@@ -97,9 +110,9 @@ class Bounding:
         cuts = [cut for held in (self.upper, self.lower) for cut in parted(held, self.ground.groups)]
         return all(cut is None or cut.parts or OUTSIDE in cut.nodes for cut in cuts)
 
-    def _stage(self, nodes: Index, place: Index) -> Stage:
-        goals = [Goal(((int(node), sense),)) for sense in (-1.0, 1.0) for node in place[nodes]]
-        return stage(self.upper if place is self.upper.place else self.lower, self.ground.groups, goals)
+    def _stage(self, held: Held, nodes: Index) -> Stage:
+        goals = [Goal(((int(node), sense),)) for sense in (-1.0, 1.0) for node in held.place[nodes]]
+        return stage(held, self.ground.groups, goals)
 
     def bounds(self) -> Bounds:
         """The least and the most that every node can reach in each context; -inf or inf where none was found.

@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 from airledger.house.assemble import Model
 from airledger.physics.held import hold
 from airledger.physics.network import OUTSIDE
-from airledger.search.bounds import Bounding
+from airledger.search.bounds import Bounding, buffers
 from airledger.search.chains import Ground, SolveRows, parted
 from airledger.search.proof_doors import beside_loops, both_sides, list_all
-from airledger.search.proving import CLOSE, Proving, buffers
+from airledger.search.proving import CLOSE, Proving
 from airledger.search.reach import groups_of
 from airledger.search.sought import fixed_reference, sought_of
 from airledger.search.states import Change, Index, Listing, product

@@ -12,7 +12,6 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from airledger.house.assemble import Model
 from airledger.house.readout import Readout
 from airledger.physics.held import hold
 from airledger.physics.network import OUTSIDE
@@ -29,19 +28,6 @@ CLOSE = 0.01
 MOST_KEPT = 20_000
 PAST = 1_000.0
 """Pressure past which a fan cannot hold its flow [Pa]: then nothing is proved."""
-
-
-def buffers(model: Model) -> Index:
-    """Nodes of attic, crawl space and garage: next to outdoors, so that holding them costs a bound next to nothing.
-
-    Parameters
-    ----------
-    model : Model
-        the house as a network [-]
-    """
-    inside = {room.name for room in model.house.conditioned}
-    names = [room.name for room in model.house.rooms if room.name not in inside]
-    return np.array([model.nodes.index(name) for name in names], dtype=np.intp)
 
 
 class Proving:

@@ -15,7 +15,7 @@ from airledger.physics.solver import solve as network_solve
 from airledger.search.freedoms import top_flow
 from airledger.search.limits import Limits
 from airledger.search.proof import Proof, prove
-from airledger.search.states import Change, Index, Listing, normal_listing, whole_listing
+from airledger.search.states import Change, Index, Listing, normal_listing, product, whole_listing
 from airledger.search.worst import Solve, Survey, survey
 
 Array = NDArray[np.float64]
@@ -148,14 +148,12 @@ def off_or_top(listing: Listing, largest: int, at_top: bool = True) -> Index | N
     at_top : bool
         False takes machines at every speed [-]
     """
-    numbers = np.zeros(1, dtype=np.intp)
+    steps = []
     for freedom, stride in zip(listing.freedoms, listing.strides, strict=True):
         last = len(freedom.choices) - 1
-        taken = np.array([0, last]) if freedom.kind == "machine" and at_top else np.arange(last + 1)
-        if len(numbers) * len(taken) > largest:
-            return None
-        numbers = (numbers[:, None] + taken[None, :] * stride).ravel()
-    return numbers
+        taken = (0, last) if freedom.kind == "machine" and at_top else range(last + 1)
+        steps.append([choice * stride for choice in taken])
+    return product(steps, largest)
 
 
 def machines_apart(listing: Listing, proof: Proof) -> Index:
