@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from collections.abc import Mapping, Sequence
 from importlib import import_module, resources
 from pathlib import Path
 from typing import Any
@@ -30,8 +29,8 @@ from airledger.studies.protocol import Result
 STUDIES = ("air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood")
 """Studies that a whole run consists of, in the order in which they are shown."""
 FIRST_EXAMPLE = "tern-street-14.yaml"
-LONG, ASIDE = "make_up_air", "biggest_hood"
-"""A study that takes long, and one that may be done beside it: neither takes the other's results."""
+LONG, ASIDE = "make_up_air", ("depressurization", "biggest_hood")
+"""A study that takes long, and those that may be done beside it: none takes another's results."""
 ON_ITS_OWN = ("first_answer",)
 """Studies that run only when asked for by name."""
 
@@ -101,14 +100,17 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         lacking = "; ".join(f"{name} needs {needs}" for name, needs in not_run)
         raise InputError(f"the house has no data for what was asked: {lacking}")
     order = _in_order(runnable)
-    waiting: dict[str, Callable[[], Result]] = {}
+    beside_it = tuple(study for study in ASIDE if study in order) if aside and LONG in order else ()
+    if beside_it:
+        work.survey()  # known before the child begins, so that it is worked out once
+    others = begun(lambda: [_result(study, house, options, work) for study in beside_it]) if beside_it else list
     for name in order:
+        if name in beside_it:
+            continue
         work.say(name.replace("_", " "))
         work.check_cancelled()
-        if aside and name == LONG and ASIDE in order:
-            work.survey()  # known before the child begins, so that it is worked out once
-            waiting[ASIDE] = begun(partial(_result, ASIDE, house, options, work))
-        work.results[name] = waiting[name]() if name in waiting else _result(name, house, options, work)
+        work.results[name] = _result(name, house, options, work)
+    work.results.update(zip(beside_it, others(), strict=True))
     results = {name: work.results[name] for name in wanted if name in work.results}
     findings = _told_once(results)
     return Outcome(

@@ -17,10 +17,11 @@ from airledger.search.faults import Fault, failed, faults_of
 from airledger.search.hours import yearly_hours
 from airledger.search.limits import PAST, Limits, both_ends, pressure_verdict
 from airledger.search.states import Listing
+from airledger.search.surveyed import worst_under
 from airledger.search.wind import wind_rows, windy
 from airledger.search.wording import amount, capital, pascals, series
 from airledger.search.work import Work
-from airledger.search.worst import Survey, Worst, candidates, direction_of, state_names, survey, worst_of
+from airledger.search.worst import Survey, Worst, direction_of, state_names, worst_of
 from airledger.studies.protocol import Result, Row
 
 name = "depressurization"
@@ -137,6 +138,7 @@ def worst_row(found: Survey, one: Worst, state: str, fault: Fault | None = None)
         "force_n": abs(one.value) if is_door else None,
         "direction": direction_of(one.value) if is_door else None,
         "hours_s": yearly_hours(found.listing.share_of_year(number)),
+        "proof": "best found" if one.target in found.open else found.proof,
     }
 
 
@@ -176,16 +178,16 @@ def fault_rows(found: Survey, judged: Limits, house: House, work: Work) -> list[
     work : Work
         for solving [-]
     """
-    numbers, _ = candidates(found)
     listed = []
+    at_top = not any(arrangement.starts_with for arrangement in house.make_up_air or ())
     for fault in faults_of(house):
         work.check_cancelled()
-        tried = survey(
+        tried = worst_under(
             found.listing,
             work.solver(house),
             judged,
-            numbers,
             lambda columns, fault=fault: failed(columns, fault),  # type: ignore[misc]
+            at_top,
         )
         for one in worst_of(tried, judged):
             if one.kind in ("house", "appliance"):

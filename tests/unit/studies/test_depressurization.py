@@ -1,8 +1,13 @@
 """How hard the house is pulled: named states with their range, the worst ones, what the findings say."""
 
+from functools import partial
+
+import numpy as np
 import pytest
 
 from airledger import runs
+from airledger.runs.work import HouseWork
+from airledger.search.faults import failed, faults_of
 from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, UNPICKED, house
 from tests.unit.studies.outcomes import findings, outcome, table, tern
 
@@ -110,3 +115,20 @@ def test_worst_states_are_ranked_by_pull_and_by_hours():
                 assert one["pull_rank"] < other["pull_rank"]
             if one["hours_s"] > other["hours_s"]:
                 assert one["hours_rank"] < other["hours_rank"]
+
+
+def test_the_worst_of_a_fault_is_the_worst_of_every_combination_with_it():
+    for found in (outcome(TWO_ROOMS), tern()):
+        lent = HouseWork(found.house, {})
+        listing = lent.survey().listing
+        every = list(listing.chunks(None))
+        for fault in faults_of(found.house):
+            change = partial(failed, fault=fault)
+            lowest = min(
+                float(np.min(lent.solver(found.house)(listing.settings(part, change)).house_pressure()))
+                for part in every
+            )
+            rows = table(found, "depressurization", "worst")
+            told = next(row for row in rows if row["state"] == fault.name and row["target_kind"] == "house")
+            assert told["pressure_pa"] == pytest.approx(lowest, abs=0.02)
+            assert told["proof"] in ("all", "proved")
