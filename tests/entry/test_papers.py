@@ -228,7 +228,7 @@ def test_a_paper_with_a_warning_is_not_handed_out(monkeypatch: pytest.MonkeyPatc
     real = typst.compile_with_warnings
 
     def with_another_font(files: dict[str, bytes], **options: Any) -> Any:
-        files["main.typ"] = files["main.typ"].replace(b"IBM Plex Sans", b"A Font That Is Not There")
+        files["blocks.typ"] = files["blocks.typ"].replace(b"IBM Plex Sans", b"A Font That Is Not There")
         return real(files, **options)
 
     monkeypatch.setattr(typst, "compile_with_warnings", with_another_font)

@@ -11,7 +11,8 @@ from typing import Any
 
 import click
 
-SHEETS = ("builder", "all")
+SHEETS = ("builder", "framer", "all")
+PAPERS = ("letter", "a4")
 DEEPEST = 2_000
 PATIENCE = 2.0
 
@@ -52,15 +53,16 @@ def with_options(command: Any) -> Any:
     "--sheet",
     multiple=True,
     type=click.Choice(SHEETS),
-    help="The whole paper (all), or the builder's one page; with --out.",
+    help="One reader's sheet, or the whole paper (all); several times for several; with --out.",
 )
-def study(only: tuple[str, ...], sheet: tuple[str, ...], **options: Any) -> int:
+@click.option("--paper", type=click.Choice(PAPERS), default="letter", show_default=True, help="Size of the papers.")
+def study(only: tuple[str, ...], sheet: tuple[str, ...], paper: str, **options: Any) -> int:
     """All that a house file has data for: how hard the house is pulled, what it does, what would fix it.
 
     Exit code 0: nothing worse than a caution; 1: a limit or a law is passed; 2: the input cannot be used; 3: it could
     not be computed.
     """
-    return run(only, sheets=sheet, **options)
+    return run(only, sheets=sheet, paper=paper, **options)
 
 
 def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
@@ -71,6 +73,7 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
     units: str,
     date: datetime.date | None,
     sheets: tuple[str, ...] = (),
+    paper: str = "letter",
 ) -> int:
     """Run studies on a house file and show them; the exit code.
 
@@ -89,14 +92,14 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
         click.echo(caution, err=True)
     deepest = DEEPEST if out is not None else 0
     outcome = runs.study(loaded, only, progress=_progress(), beside=house.parent, deepest=deepest, aside=True)
-    written = report.write(outcome, out, units, date, sheets) if out is not None else []
+    written = report.write(outcome, out, units, date, sheets, paper) if out is not None else []
     if as_json:
         click.echo(report.json_text(outcome, units), nl=False)
     else:
         click.echo(report.summary(outcome, units), nl=False)
         if written:
-            paper = next((path for path in written if path.suffix == ".pdf"), written[0])
-            click.echo(f"Open next: {paper}")
+            first = next((path for path in written if path.suffix == ".pdf"), written[0])
+            click.echo(f"Open next: {first}")
     return exit_code(outcome.findings)
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from airledger.findings import Finding
 from airledger.quantities import QUANTITIES, number
+from airledger.report.blocks import sentence, together
 from airledger.report.outcome import Outcome
 from airledger.report.pressure_tape import Gate, Notch
 from airledger.studies.protocol import Cell, Row
@@ -65,6 +67,23 @@ def dangers(outcome: Outcome) -> list[Finding]:
         what a run found
     """
     return [finding for finding in outcome.findings if finding.severity == "danger"]
+
+
+def danger_boxes(outcome: Outcome) -> list[dict[str, Any]]:
+    """What puts somebody in danger: a box for each place and what to do there, every message in it.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    boxes: dict[tuple[str, str], list[str]] = {}
+    for found in dangers(outcome):
+        boxes.setdefault((found.where, found.action), []).append(together(sentence(found.message)))
+    return [
+        {"where": where, "messages": messages, "action": together(sentence(action))}
+        for (where, action), messages in boxes.items()
+    ]
 
 
 def worst_of_house(outcome: Outcome) -> Row | None:

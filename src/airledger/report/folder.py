@@ -12,15 +12,21 @@ from airledger.report.csv_files import states_csv, tables
 from airledger.report.in_units import in_units
 from airledger.report.json_text import json_text
 from airledger.report.outcome import Outcome
-from airledger.report.paper import drawn
+from airledger.report.paper import Drawn, drawn
+from airledger.report.sheets import READERS, sheet_for, sheet_pdf
 
 WHOLE, STATES, ACCOUNT, COPY = "airledger.json", "states.csv", "account.txt", "airledger.html"
-SHEETS = {"all": "airledger.pdf", "builder": "builder.pdf"}
-"""Papers by name: all of it, or the builder's one page."""
+WHOLE_PAPER, BUILDER = "all", "builder"
+SHEETS = {WHOLE_PAPER: "airledger.pdf", BUILDER: "builder.pdf", **READERS}
+"""Papers by name: all of it, the builder's one page, and a sheet for each further reader."""
 
 
 def files(
-    outcome: Outcome, system: str, date: datetime.date | None = None, sheets: Sequence[str] = ()
+    outcome: Outcome,
+    system: str,
+    date: datetime.date | None = None,
+    sheets: Sequence[str] = (),
+    paper_size: str = "letter",
 ) -> dict[str, bytes]:
     """File name -> bytes of everything that is written.
 
@@ -34,6 +40,8 @@ def files(
         of the paper; None prints "undated"
     sheets : sequence of str
         names of `SHEETS`; none is the whole paper
+    paper_size : str
+        ``letter`` or ``a4``
     """
     outcome = in_units(outcome, system)
     texts = {STATES: states_csv(outcome, system), WHOLE: json_text(outcome, system)}
@@ -42,8 +50,16 @@ def files(
     if "air_balance" in outcome.results:
         texts[ACCOUNT] = account_text(outcome, system)
     made = {name: words.encode("utf-8") for name, words in texts.items()}
-    papers = {SHEETS[sheet]: paper.pdf(date, sheet) for sheet in dict.fromkeys(sheets or ("all",))}
+    wanted = dict.fromkeys(sheets or (WHOLE_PAPER,))
+    papers = {SHEETS[sheet]: _sheet(sheet, paper, date, paper_size) for sheet in wanted}
     return {**papers, **dict(sorted(made.items()))}
+
+
+def _sheet(sheet: str, paper: Drawn, date: datetime.date | None, paper_size: str) -> bytes:
+    """One paper by its name."""
+    if sheet not in READERS:
+        return paper.pdf(date, sheet, paper_size)
+    return sheet_pdf(sheet_for(sheet, paper.outcome, paper.system), paper.outcome, date, paper_size)
 
 
 def write(
@@ -52,6 +68,7 @@ def write(
     system: str = "ip",
     date: datetime.date | None = None,
     sheets: Sequence[str] = (),
+    paper_size: str = "letter",
 ) -> list[Path]:
     """Everything is made before the first file is touched; then each is written beside its place and moved there.
 
@@ -67,8 +84,10 @@ def write(
         of the paper; None prints "undated"
     sheets : sequence of str
         names of `SHEETS`; none is the whole paper
+    paper_size : str
+        ``letter`` or ``a4``
     """
-    made = files(outcome, system, date, sheets)
+    made = files(outcome, system, date, sheets, paper_size)
     safe_write.folder(folder)
     written = []
     for name, data in made.items():

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from airledger.report import pressure_tape
-from airledger.report.blocks import Block, Section, picture, sentence, shortened, together
-from airledger.report.facts import FOOT, dangers, gates, notches, rows, tightness_words
+from airledger.report.blocks import Block, Section, picture, shortened, together
+from airledger.report.facts import FOOT, danger_boxes, dangers, gates, notches, rows, tightness_words
 from airledger.report.in_units import in_units
 from airledger.report.one_page import is_small, one_page_blocks
 from airledger.report.outcome import Outcome
@@ -19,9 +19,7 @@ from airledger.report.pages_back import assumptions, cautions, punch_list, sourc
 from airledger.report.pages_combustion import combustion
 from airledger.report.svg import Drawing
 from airledger.report.text_width import settable
-from airledger.report.typesetting import typeset
-
-UNDATED = datetime.date(2000, 1, 1)
+from airledger.report.typesetting import PAPERS, UNDATED, typeset
 
 
 def sections(outcome: Outcome, system: str) -> list[Section]:
@@ -60,7 +58,7 @@ class Drawn:
             drawings.update(section.pictures)
         return {file: drawing.svg() for file, drawing in drawings.items()}
 
-    def pdf(self, date: datetime.date | None = None, sheet: str = "all") -> bytes:
+    def pdf(self, date: datetime.date | None = None, sheet: str = "all", paper_size: str = "letter") -> bytes:
         """The paper as PDF/A.
 
         Parameters
@@ -69,11 +67,13 @@ class Drawn:
             printed and kept as metadata; None prints "undated"
         sheet : str
             ``all``, or ``builder`` for the first page alone
+        paper_size : str
+            ``letter`` or ``a4``
         """
         if sheet == "builder":
-            return replace(self, sections=()).pdf(date)
+            return replace(self, sections=()).pdf(date, paper_size=paper_size)
         files = {name: settable(svg).encode() for name, svg in self.pictures.items()}
-        files["paper.json"] = _told(_content(self, date)).encode()
+        files["paper.json"] = _told({**_content(self, date), "paper_size": PAPERS[paper_size]}).encode()
         return typeset("house.typ", files, date or UNDATED)
 
     def html(self, date: datetime.date | None = None) -> str:
@@ -136,7 +136,7 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "date": date.isoformat() if date else "undated",
         "year": day.year, "month": day.month, "day": day.day,
         "caution": FOOT,
-        "dangers": _dangers(outcome),
+        "dangers": danger_boxes(outcome),
         "headline": together(headline),
         "small": made.first is not None,
         "headline_size": _headline_size(headline, bool(dangers(outcome))),
@@ -159,17 +159,6 @@ def _headline_size(headline: str, danger: bool) -> int:
     """Points of the first sentence; under danger it steps back, so that the first page still holds what to do next."""
     size = 21 if len(headline) < 110 else 17 if len(headline) < 200 else 14
     return min(size, 16) if danger else size
-
-
-def _dangers(outcome: Outcome) -> list[Block]:
-    """What puts somebody in danger: a box for each place and what to do there, every message in it."""
-    boxes: dict[tuple[str, str], list[str]] = {}
-    for found in dangers(outcome):
-        boxes.setdefault((found.where, found.action), []).append(together(sentence(found.message)))
-    return [
-        {"where": where, "messages": messages, "action": together(sentence(action))}
-        for (where, action), messages in boxes.items()
-    ]
 
 
 def _told(said: dict[str, Any]) -> str:

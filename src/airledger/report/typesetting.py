@@ -8,7 +8,11 @@ from importlib import resources
 
 from airledger.errors import CannotCompute
 
+BLOCKS = "blocks.typ"  # what every template draws with
 STANDARD = "a-2a"  # archived, readable out loud
+PAPERS = {"letter": "us-letter", "a4": "a4"}
+UNDATED = datetime.date(2000, 1, 1)
+"""What a paper without a date carries: the standard refuses a missing one."""
 
 
 def typeset(template: str, files: Mapping[str, bytes], day: datetime.date) -> bytes:
@@ -33,7 +37,11 @@ def typeset(template: str, files: Mapping[str, bytes], day: datetime.date) -> by
     package = resources.files("airledger").joinpath("report")
     try:
         made, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]  # takes a set of files, types lag
-            {"main.typ": package.joinpath("templates", template).read_bytes(), **files},
+            {
+                "main.typ": package.joinpath("templates", template).read_bytes(),
+                BLOCKS: package.joinpath("templates", BLOCKS).read_bytes(),
+                **files,
+            },
             format="pdf",
             font_paths=[str(package.joinpath("fonts"))],
             ignore_system_fonts=True,

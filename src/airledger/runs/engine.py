@@ -100,7 +100,7 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         lacking = "; ".join(f"{name} needs {needs}" for name, needs in not_run)
         raise InputError(f"the house has no data for what was asked: {lacking}")
     order = _in_order(runnable)
-    beside_it = tuple(study for study in ASIDE if study in order) if aside and LONG in order else ()
+    beside_it = _beside(order) if aside else ()
     if beside_it:
         work.survey()  # known before the child begins, so that it is worked out once
     others = begun(lambda: [_result(study, house, options, work) for study in beside_it]) if beside_it else list
@@ -110,7 +110,8 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         work.say(name.replace("_", " "))
         work.check_cancelled()
         work.results[name] = _result(name, house, options, work)
-    work.results.update(zip(beside_it, others(), strict=True))
+        if name == LONG:
+            work.results.update(zip(beside_it, others(), strict=True))
     results = {name: work.results[name] for name in wanted if name in work.results}
     findings = _told_once(results)
     return Outcome(
@@ -124,6 +125,14 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         deepest=_deepest(work, deepest),
         headline=headline(results),
     )
+
+
+def _beside(order: Sequence[str]) -> tuple[str, ...]:
+    """The studies that may be done beside the long one: nothing before its end waits for them."""
+    if LONG not in order:
+        return ()
+    waited_for = {before for study in order[: order.index(LONG) + 1] for before in _module(study).after}
+    return tuple(study for study in ASIDE if study in order and study not in waited_for)
 
 
 def _told_once(results: Mapping[str, Result]) -> list[Finding]:
