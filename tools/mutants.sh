@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Alters the code of the modules named, one small change at a time, and asks the tests whether they notice.
-# Works on a copy in build/mutants, never in the tree; what it needs goes into an environment of its own there.
+# Works on a copy in build/mutants, one a module, never in the tree; what it needs goes into an environment there.
 # Use:  tools/mutants.sh physics/opening tests/unit/physics/test_opening.py tests/published/test_cases.py
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
@@ -13,6 +13,7 @@ shift
 [ -f "src/airledger/$module.py" ] || { echo "no such module: src/airledger/$module.py" >&2; exit 2; }
 
 place=$PWD/build/mutants
+copy=$place/${module//\//-}
 python=$place/environment/bin/python
 if [ ! -x "$place/environment/bin/mutmut" ]; then
   mkdir -p "$place"
@@ -21,12 +22,12 @@ if [ ! -x "$place/environment/bin/mutmut" ]; then
   .venv/bin/uv pip install --quiet --python "$python" --constraint requirements-dev.txt 'mutmut==3.8.1'
 fi
 
-rm -rf "$place/copy"
-mkdir -p "$place/copy"
+rm -rf "$copy"
+mkdir -p "$copy"
 git ls-files -z --cached --others --exclude-standard -- . ':!dist' | while IFS= read -r -d '' file; do
   [ -f "$file" ] && printf '%s\0' "$file"
-done | xargs -0 cp --parents -t "$place/copy"
-cd "$place/copy"
+done | xargs -0 cp --parents -t "$copy"
+cd "$copy"
 {
   printf '[mutmut]\nsource_paths = src/\nonly_mutate = src/airledger/%s.py\nalso_copy =\n' "$module"
   printf '    %s\n' README.md LICENSE docs changelog.d benchmarks
