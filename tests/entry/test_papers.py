@@ -303,7 +303,9 @@ def test_wind_the_start_and_the_heater_stand_in_the_paper_with_the_figures_of_th
         assert told, table
         for row in told:
             figures = [cell_text(row[key], key, system) for key in keys if row[key] is not None]
-            assert line_with(text, row[first], *figures), (table, row[first])
+            still = table == "wind" and not any(float(one.replace("−", "-")) for one in figures)
+            wanted = () if still else figures  # told in one line of words where a gauge would show nothing
+            assert line_with(text, row[first], *wanted), (table, row[first])
 
 
 def test_the_states_of_the_example_house_are_all_in_the_table_of_states(example: Outcome, tmp_path: Path) -> None:

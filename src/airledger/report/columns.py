@@ -42,6 +42,7 @@ HEADINGS = {
     "make_up_m3s": "make-up air",
     "make_up_share_ratio": "make-up share of rated", "balance_ratio": "supply over exhaust",
     "low_m3s": "on a usual curve",
+    "lowest_pa": "lowest", "lagging_pa": "with the air's lag", "wind_adds": "wind adds",
     "known_by": "known by", "goal_low_ratio": "goal, from", "goal_high_ratio": "goal, to",
 }  # fmt: skip
 

@@ -11,6 +11,7 @@ from airledger.report.columns import cell_text
 from airledger.report.facts import figure, gates, limit, rows, running, worst_of_house
 from airledger.report.outcome import WHY_NONE_IS_WORSE, Outcome
 from airledger.report.pressure_tape import pascals_text
+from airledger.search.options import LEAST_HOOD
 from airledger.studies.protocol import Row
 
 BEST, MOST_OPTIONS, MOST_DOORS, MOST_AIR = 3, 10, 10, 5
@@ -163,10 +164,10 @@ def biggest_hood(outcome: Outcome, system: str) -> Section | None:
     if not ducts:
         return None
     told = [row for row in ducts if row.get("hood_m3s") is not None]
-    sentence = "No duct that the wall can take carries a hood."
-    if told:
-        most = max(told, key=lambda row: figure(row["hood_m3s"]))
-        flow = text(figure(most["hood_m3s"]), "air flow", system)
+    most = max(told, key=lambda row: figure(row["hood_m3s"]), default=None)
+    flow = text(figure(most["hood_m3s"]), "air flow", system) if most else ""
+    sentence = "No duct that the wall can take carries a hood" + (f" worth having: at most {flow}." if flow else ".")
+    if most is not None and figure(most["hood_m3s"]) >= LEAST_HOOD:
         opening = str(most["opening"])
         many = opening.startswith("two ")
         sentence = f"{capital(opening)} opening{'s carry' if many else ' carries'} a hood of up to {flow}."

@@ -7,6 +7,7 @@ from airledger.quantities import QUANTITIES, text
 from airledger.report.blocks import Section, item, sentence
 from airledger.report.facts import CAUTIONS
 from airledger.report.outcome import Outcome
+from airledger.report.trade_words import length_words
 from airledger.sources import Assumption
 
 MOST_SOURCES = 60  # what one page holds
@@ -99,8 +100,10 @@ def value_text(entry: Assumption, system: str) -> str:
     quantity = UNITS.get(entry.unit)
     if quantity is None:
         return f"{entry.value:.3g} {entry.unit.replace('-', '').strip()}".strip()
+    if quantity == "air speed" and "wind" in entry.path:
+        quantity = "wind speed"
     if quantity == "length" and abs(entry.value) < 0.3:
-        quantity = "small length"
+        return length_words(entry.value, system)
     if quantity == "area" and abs(entry.value) < 0.3:
         quantity = "small area"
     return text(entry.value, quantity, system, QUANTITIES[quantity].shown(system).digits)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from airledger.quantities import text
+from collections.abc import Sequence
+
+from airledger.findings import Finding
+from airledger.quantities import number, text
 from airledger.report.blocks import Section, table
-from airledger.report.facts import figure, rows
+from airledger.report.facts import figure, rows, unit_of
 from airledger.report.outcome import Outcome
+from airledger.studies.protocol import Row
 
 SMALL = 8.0
 START_KEYS = (
@@ -17,7 +21,6 @@ START_KEYS = (
     "opens_in_s",
 )
 TEMPERED_KEYS = ("season", "make_up_m3s", "heater_w", "sensible_w", "latent_w", "water_kgs")
-WIND_KEYS = ("target", "adds_low_pa", "adds_high_pa", "adds_low_n", "adds_high_n")
 
 
 def start(section: Section, outcome: Outcome, system: str) -> None:
@@ -33,9 +36,8 @@ def start(section: Section, outcome: Outcome, system: str) -> None:
         ``ip`` or ``si``
     """
     found = rows(outcome, "make_up_air", "start")
+    _laid(section, "While the damper opens", _finding(outcome, "make_up_air", "start_pull"), found)
     if found:
-        section.heading("While the damper opens")
-        _told(section, outcome, "make_up_air", "start_pull")
         section.blocks.append({**table(found, START_KEYS, system, {"machines": 2}, SMALL), "whole": True})
 
 
@@ -52,14 +54,13 @@ def tempered(section: Section, outcome: Outcome, system: str) -> None:
         ``ip`` or ``si``
     """
     found = rows(outcome, "make_up_air", "tempered")
+    _laid(section, "If the make-up air is warmed", _finding(outcome, "make_up_air", "tempered_load"), found)
     if found:
-        section.heading("If the make-up air is warmed")
-        _told(section, outcome, "make_up_air", "tempered_load")
         section.blocks.append({**table(found, TEMPERED_KEYS, system, size=SMALL), "whole": True})
 
 
 def wind(section: Section, outcome: Outcome, system: str) -> None:
-    """What wind adds to the worst of each, from the kindest direction to the hardest.
+    """What wind adds to the worst of each, from the kindest direction to the hardest; what it does not move is told.
 
     Parameters
     ----------
@@ -71,18 +72,41 @@ def wind(section: Section, outcome: Outcome, system: str) -> None:
         ``ip`` or ``si``
     """
     found = rows(outcome, "depressurization", "wind")
-    if found:
-        first = found[0]
-        speed = text(figure(first["wind_ms"]), "wind speed", system)
-        section.heading(f"What a wind of {speed} adds ({first['wind']})")
-        _told(section, outcome, "depressurization", "wind_range")
-        section.blocks.append({**table(found, WIND_KEYS, system, {"target": 2}, SMALL), "whole": True})
+    if not found:
+        return
+    speed = text(figure(found[0]["wind_ms"]), "wind speed", system)
+    heading = f"What a wind of {speed} adds ({found[0]['wind']})"
+    _laid(section, heading, _finding(outcome, "depressurization", "wind_range"), found)
+    told = [{"target": row["target"], "wind_adds": _range(row, system)} for row in found]
+    moved = [row for row in told if row["wind_adds"]]
+    if moved:
+        section.blocks.append({**table(moved, ("target", "wind_adds"), system, {"wind_adds": 2}, SMALL), "whole": True})
+    still = [str(row["target"]) for row in told if not row["wind_adds"]]
+    if still:
+        section.words(f"Too little to read on a gauge or a spring scale: {', '.join(still)}.", True)
 
 
-def _told(section: Section, outcome: Outcome, study: str, code: str) -> None:
-    """The finding of a code in small words, with what to do about it."""
-    for finding in outcome.results[study].findings:
-        if finding.code == code:
-            section.words(finding.message, True)
-            if finding.action:
-                section.words(f"To do: {finding.action}.", True)
+def _range(row: Row, system: str) -> str:
+    """What wind adds, from and to; nothing where both ends print as zero."""
+    for unit, quantity in (("pa", "house pressure"), ("n", "force")):
+        ends = [row[f"adds_{end}_{unit}"] for end in ("low", "high")]
+        if None not in ends:
+            low, high = (number(figure(end), quantity, system) for end in ends)
+            if {low, high} <= {"0.0", "−0.0", "0", "−0"}:
+                return ""
+            return f"{low} to {high} {unit_of(quantity, system)}"
+    return ""
+
+
+def _laid(section: Section, heading: str, told: Finding | None, found: Sequence[Row]) -> None:
+    """A heading, and the finding below it in small words, where there is something to lay."""
+    if not found:
+        return
+    section.heading(heading)
+    if told is not None:
+        section.words(told.message, True)
+        section.words(f"To do: {told.action}." if told.action else "", True)
+
+
+def _finding(outcome: Outcome, study: str, code: str) -> Finding | None:
+    return next((finding for finding in outcome.results[study].findings if finding.code == code), None)

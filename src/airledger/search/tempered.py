@@ -73,12 +73,14 @@ def tempered_sentence(option: Option, place: Slots, house: House) -> str:
     kilowatts = heater_kilowatts(powered_flow(option, place), house)
     hours = (use_share(place.machine) if place.machine is not None else 0.0) * YEAR_HOURS
     flow = within_words(powered_flow(option, place), "air flow")
+    warm = within_words(TEMPERED_TO, "temperature")
     heater = f"Tempering {flow} of make-up air takes no heater on the coldest design day"
     if need > 0:
         heater = (
-            f"Tempering {flow} of make-up air takes {within_words(need, 'heat flow')} on the coldest design day: a "
-            f"heater of {kilowatts:.0f} kW, {math.ceil(1000 * kilowatts / VOLTS)} A at {VOLTS:.0f} V, at most "
-            f"{need / 1000 * hours:,.0f} kWh a year (that day held for {hours:,.0f} h of use)"
+            f"Tempering {flow} of make-up air takes {within_words(need, 'heat flow')} on the coldest design day, which "
+            f"brings it to {warm} and no further: a heater of {kilowatts:.0f} kW, "
+            f"{math.ceil(1000 * kilowatts / VOLTS)} A at {VOLTS:.0f} V, at most {need / 1000 * hours:,.0f} kWh a year "
+            f"(that day held for {hours:,.0f} h of use)"
         )
     summer = (
         f"In {wet['season']} it brings {within_words(float(wet['sensible_w'] or 0.0), 'heat flow')} of heat and "

@@ -316,7 +316,8 @@ def _balance_findings(house: House, rows: list[Row]) -> list[Finding]:
 
 def _asked(kind: str, low: float, high: float) -> str:
     where = {"humid": "a humid climate", "cold": "a cold climate", "both": "a humid summer and a cold winter"}
-    return f"{where.get(kind, 'this climate')} asks for {_percent(low)} to {_percent(high)} %"
+    asks = "ask" if kind == "both" else "asks"
+    return f"{where.get(kind, 'this climate')} {asks} for {_percent(low)} to {_percent(high)} %"
 
 
 def _percent(ratio: float) -> str:

@@ -29,6 +29,7 @@ from airledger.search.tempered import tempered_rows, tempered_sentence
 from airledger.search.wording import series
 from airledger.search.work import Work
 from airledger.search.worst import candidates
+from airledger.sources import Source
 from airledger.studies.protocol import Result, Row
 
 name = "make_up_air"
@@ -42,6 +43,7 @@ after: tuple[str, ...] = ()
 VERIFIED_ROUNDS = 16
 NEAREST_MISSES = 3
 ENOUGH = 0.02
+UNCONFIRMED = " The limit is recalled, unconfirmed."
 Tried = tuple[Judged, Moment, Bill]
 
 
@@ -276,12 +278,11 @@ def _findings(tried: Sequence[Tried], place: Slots, judged: Limits, step: Action
     if one.holds and one.option.family in (NONE, DRAWN):
         code = "nothing_needed"
     message = words.sentence(tried[0], tried[1:], place, judged)
-    listed = [*_standing_findings(tried, judged), _finding(code, severity, message, " ".join(step), one, judged)]
+    listed = [*_standing_findings(tried, judged), _bound_finding(code, severity, message, " ".join(step), one, judged)]
     listed += _fault_findings(one, place, judged)
     if one.holds and one.option.family == LESS and place.machine is not None and tried[0][1].real > 0:
-        listed.append(
-            _finding("ask_the_client", "caution", words.less_hood(one.option, place), "ask the client", one, judged)
-        )
+        ask = words.less_hood(one.option, place)
+        listed.append(_bound_finding("ask_the_client", "caution", ask, "ask the client", one, judged))
     return listed
 
 
@@ -296,7 +297,7 @@ def _standing_findings(tried: Sequence[Tried], judged: Limits) -> list[Finding]:
         return []
     message = f"{how} it does not hold: {words.why_not(standing)} at worst."
     action = "build one of the ways that hold" if tried[0][0].holds else "none of the ways tried is enough"
-    return [_finding("passed_as_it_stands", "fail", message, action, standing, judged)]
+    return [_bound_finding("passed_as_it_stands", "fail", message, action, standing, judged)]
 
 
 def _fault_findings(one: Judged, place: Slots, judged: Limits) -> list[Finding]:
@@ -327,8 +328,8 @@ def _beside(judged: Sequence[Judged], trial: Trial, house: House) -> dict[str, t
         action = "a licensed electrician sizes the circuit and its breaker"
         message = tempered_sentence(warmed.option, place, house)
         found = _finding("tempered_load", "ok", message, action, warmed, trial.judged)
-        found = replace(found, basis="practice", source="common practice", confirmed=False, limit=None, unit="")
-        found = replace(found, value=None, low=None, high=None, where="make-up air", state="")
+        found = replace(found, message=message, basis="practice", source="common practice", confirmed=False)
+        found = replace(found, value=None, low=None, high=None, limit=None, unit="", where="make-up air", state="")
         told["tempered"] = (tempered_rows(warmed.option, place, house), found)
     return told
 
@@ -345,8 +346,8 @@ def _start_finding(start: Start, one: Judged, called: str, judged: Limits) -> Fi
 
 
 def _finding(code: str, severity: str, message: str, action: str, one: Judged, judged: Limits) -> Finding:
+    """A finding on the house pressure."""
     source = judged.house_source
-    hedge = "" if source.confirmed or severity not in ("fail", "danger") else " The limit is recalled, unconfirmed."
     return Finding(
         study=name,
         code=code,
@@ -354,7 +355,7 @@ def _finding(code: str, severity: str, message: str, action: str, one: Judged, j
         basis=judged.house_basis,
         where="house",
         state="worst for the house",
-        message=message + hedge,
+        message=message + _hedge(source),
         action=action,
         source=source.text,
         confirmed=source.confirmed,
@@ -364,3 +365,25 @@ def _finding(code: str, severity: str, message: str, action: str, one: Judged, j
         limit=judged.house_pressure.tolerated,
         unit="Pa",
     )
+
+
+def _bound_finding(code: str, severity: str, message: str, action: str, one: Judged, judged: Limits) -> Finding:
+    """A finding on the limit that binds: the house's pressure, the pull at a door, or what an appliance can take."""
+    found = _finding(code, severity, message, action, one, judged)
+    appliance = next((a for a in judged.appliances if a.name == one.bound_by), None)
+    if appliance is not None:
+        source, basis, unit, limit = appliance.source, "standard", "Pa", appliance.pressure
+        where, value = appliance.name, one.bound_pressure
+    elif one.bound_by == "door pull":
+        source, basis, unit, limit = judged.door_source, judged.door_basis, "N", judged.door_pull.tolerated
+        where, value = one.door, one.door_force
+    else:
+        return found
+    return replace(
+        found, basis=basis, where=where, state=f"worst for {where}", message=message + _hedge(source),
+        source=source.text, confirmed=source.confirmed, value=value, low=None, high=None, limit=limit, unit=unit,
+    )  # fmt: skip
+
+
+def _hedge(source: Source) -> str:
+    return UNCONFIRMED if source.tag == "memory" else ""

@@ -265,3 +265,13 @@ def test_the_cheaper_way_that_the_first_page_tells_was_tried_in_every_combinatio
     way = next(row for row in options(tern()) if f"holds is {in_units(row['option'], 'ip')}:" in told)
     assert way["holds"].startswith("holds")
     assert "tried in every combination" in way["note"]
+
+
+def test_the_limit_told_is_the_one_that_binds():
+    found = outcome(GAS)
+    first = min(table(found, "make_up_air", "options"), key=lambda row: row["rank"])
+    told = next(f for f in findings(found, "none_holds") + findings(found, "way_out"))
+    assert first["appliance"] == told.where
+    assert (told.limit, told.unit, told.confirmed) == (-2.0, "Pa", False)
+    assert told.value == pytest.approx(first["appliance_change_pa"], abs=0.01)
+    assert "unconfirmed" in told.message

@@ -7,7 +7,7 @@ from airledger.report.blocks import Section, capital, table
 from airledger.report.facts import rows
 from airledger.report.outcome import Outcome
 from airledger.report.sheets.sheet import Sheet, ticks
-from airledger.report.sheets.trade_words import NOT_KNOWN, duct_words, length_words
+from airledger.report.trade_words import NOT_KNOWN, duct_words, length_words
 from airledger.studies.protocol import Row
 
 KEYS = ("hole", "size", "where", "cavity")

@@ -3,7 +3,7 @@
 import pytest
 
 from airledger.house.air_movers import Duct
-from airledger.report.sheets.trade_words import duct_words, length_words
+from airledger.report.trade_words import duct_words, length_words
 from airledger.units import INCH
 
 
