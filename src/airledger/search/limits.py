@@ -87,7 +87,8 @@ def _default_pressure(appliances: tuple[ApplianceLimit, ...]) -> tuple[Limit, So
     why = "nothing burns with a vent inside"
     if appliances:
         names = " and ".join(appliance.name for appliance in appliances)
-        why = f"for the house as a whole; {names} has a tighter limit of its own, on the change that the fans make"
+        have = "has a tighter limit of its own" if len(appliances) == 1 else "have tighter limits of their own"
+        why = f"for the house as a whole; {names} {have}, on the change that the fans make"
     return Limit(SEALED_WANTED, SEALED_TOLERATED), SEALED_HOUSE, why
 
 

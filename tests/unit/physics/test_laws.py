@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from airledger.physics.crack import Crack, crack_resistances
 from airledger.physics.duct_friction import friction_factor
 from airledger.physics.fan import fan_curve
 from airledger.physics.laws import SMOOTH, FanLaw, FixedFlow, GravityLaw, Law, OrificeLaw, PowerLaw, RunLaw
@@ -148,3 +149,10 @@ def test_gravity_damper_stays_shut_against_its_direction_and_below_its_opening_p
     for x in (-200.0, 0.0, 11.99):
         assert law.flow_and_slope(one(x))[0][0, 0] == 0.0
     assert law.flow_and_slope(one(37.0))[0][0, 0] == pytest.approx(0.05 * 5.0, rel=1e-12)
+
+
+def test_every_bend_of_a_crack_costs_half_a_velocity_pressure_and_a_longer_crack_less():
+    plain, bent = (crack_resistances(Crack(0.002, 2.0, 0.04, bends), 1.2, 1.8e-5) for bends in (0, 2))
+    assert bent[0] == plain[0]
+    assert plain[1] == pytest.approx(1.2 * 1.5 / (2 * (0.002 * 2.0) ** 2))
+    assert bent[1] / plain[1] == pytest.approx(3.5 / 1.5)

@@ -54,3 +54,12 @@ def test_a_lag_follows_a_ramp_and_a_hold_as_an_integrated_one_does():
     fine = np.linspace(0.0, 60.0, 241)
     seen = solve_ivp(change, (0.0, 60.0), [0.0], t_eval=fine, rtol=1e-9, atol=1e-9, max_step=0.1)
     assert followed(fine, np.interp(fine, times, steady), 1.5) == pytest.approx(seen.y[0], abs=1e-3)
+
+
+def test_a_lag_begins_at_rest_whatever_it_begins_at_and_takes_whole_numbers():
+    assert followed([0, 1], [-7, -7], 1.5) == pytest.approx([-7.0, -7.0], abs=1e-12)
+    assert followed([0, 1], [0, -10], 1.0)[1] == pytest.approx(-10 + 10 - 10 * np.exp(-1), abs=1e-12)  # closed form
+
+
+def test_any_slope_above_nothing_settles():
+    assert settling_time(VOLUME, 0.5e-12, BAROMETER) == pytest.approx(VOLUME / (HEAT_RATIO * BAROMETER * 0.5e-12))

@@ -4,19 +4,26 @@ from dataclasses import replace
 
 import pytest
 
-from airledger.house.house import Appliance, Limit, Limits
+from airledger.house.house import Appliance, Exhaust, Limit, Limits
 from airledger.search.limits import (
     AS_WANTED,
     CANNOT_TELL,
+    DOOR_PRACTICE,
     PAST,
+    SEALED_HOUSE,
     TOLERATED,
+    VENTED_APPLIANCE,
+    WOOD_APPLIANCE,
     YOURS,
+    ApplianceLimit,
     appliance_limit,
     both_ends,
     force_verdict,
     limits,
+    open_fireplaces,
     pressure_verdict,
 )
+from airledger.sources import Assumption
 from airledger.units import POUND_FORCE
 from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, house
 
@@ -105,3 +112,58 @@ def test_ends_that_disagree_depend_on_the_tightness():
     assert both_ends((PAST, PAST)) == PAST
     assert both_ends((AS_WANTED, TOLERATED)) == TOLERATED
     assert both_ends((AS_WANTED, AS_WANTED)) == AS_WANTED
+
+
+def test_each_assumed_limit_tells_value_unit_reason_and_source():
+    burner = Appliance("water heater", burns="gas", vents="natural draft", room="living")
+    stove = Appliance("stove", burns="wood", room="living")
+    bare = replace(house(TWO_ROOMS), limits=Limits(), appliances=(burner, stove))
+    have = "have tighter limits of their own, on the change that the fans make"
+    why = f"for the house as a whole; water heater and stove {have}"
+    pull = "what a child or a frail person can still pull open; a code binds public doors only"
+    assert limits(bare).assumed == (
+        Assumption("appliances / water heater / largest depressurization", -2.0, "Pa",
+                   "a natural-draft water heater alone on its vent", VENTED_APPLIANCE),
+        Assumption("appliances / stove / largest depressurization", -5.0, "Pa",
+                   "a wood appliance on a chimney", WOOD_APPLIANCE),
+        Assumption("limits / house pressure / wanted", -10.0, "Pa", why, SEALED_HOUSE),
+        Assumption("limits / house pressure / tolerated", -20.0, "Pa", why, SEALED_HOUSE),
+        Assumption("limits / door pull", 5 * POUND_FORCE, "N", pull, DOOR_PRACTICE),
+    )  # fmt: skip
+    assert limits(bare).door_pull == Limit(5 * POUND_FORCE, 5 * POUND_FORCE)
+    alone = limits(replace(bare, appliances=(burner,))).assumed[1].why
+    assert "; water heater has a tighter limit of its own, " in alone
+    assert limits(replace(bare, appliances=())).assumed[0].why == "nothing burns with a vent inside"
+    assert limits(bare).door_source is DOOR_PRACTICE
+
+
+def test_an_open_fireplace_has_a_limit_unless_its_room_lists_the_wood_stove_that_it_is():
+    fire = Exhaust("hearth", "open fireplace", "living", (("lit", 0.14),))
+    bare = replace(house(TWO_ROOMS), exhausts=(fire, replace(fire, name="fan", kind="exhaust")), appliances=())
+    there = ApplianceLimit("hearth", "living", -5.0, "an open fireplace on its chimney", WOOD_APPLIANCE)
+    assert open_fireplaces(bare) == (there,)
+    stove = Appliance("stove", burns="wood", room="living")
+    assert open_fireplaces(replace(bare, appliances=(stove,))) == ()
+    gas = replace(stove, burns="gas")
+    assert open_fireplaces(replace(bare, appliances=(gas,))) == (there,)
+
+
+@pytest.mark.parametrize(
+    ("appliance", "why"),
+    [
+        (Appliance("furnace", burns="gas", vents="power vent"), "an appliance blown out by a fan at its outlet"),
+        (Appliance("furnace", burns="gas", vents="fan-assisted"), "a fan-assisted appliance"),
+        (
+            Appliance("furnace", burns="gas", vents="fan-assisted", shared_with=("water heater",)),
+            "a fan-assisted appliance that shares a vent with a water heater",
+        ),
+        (
+            Appliance("furnace", burns="gas", vents="natural draft", shared_with=("water heater",)),
+            "a natural-draft appliance that shares a vent with a water heater",
+        ),
+        (Appliance("furnace", burns="gas", vents="natural draft"), "a natural-draft appliance alone on its vent"),
+    ],
+)
+def test_each_limit_says_what_it_is_the_limit_of(appliance, why):
+    found = appliance_limit(appliance, replace(house(TWO_ROOMS), appliances=(appliance,)))
+    assert (found.why, found.name) == (why, "furnace")
