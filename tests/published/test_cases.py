@@ -67,6 +67,9 @@ def shown(number: float, unit: str) -> float:
 
 def named(dotted: str) -> Any:
     module, _, name = dotted.rpartition(".")
+    owner, _, last = module.rpartition(".")
+    if last[:1].isupper():  # a method of a class
+        return getattr(named(f"{owner}.{last}"), name)
     return getattr(importlib.import_module(f"airledger.{module}"), name)
 
 

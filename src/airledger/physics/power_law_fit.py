@@ -204,7 +204,9 @@ def two_point_exponent(pressures: tuple[float, float], flows: tuple[float, float
     return float(y[0] - y[1]) / apart
 
 
-def single_point_flow(flow: Values, pressure_difference: Values, wanted: Values, exponent: Values = 0.65) -> Values:
+def single_point_flow(
+    flow: Values, pressure_difference: Values, target_pressure: Values, exponent: Values = 0.65
+) -> Values:
     """Flow at the pressure wanted [m3/s], carried there from one reading by an exponent that is taken.
 
     Parameters
@@ -213,14 +215,14 @@ def single_point_flow(flow: Values, pressure_difference: Values, wanted: Values,
         volume flow read [m3/s].
     pressure_difference : Values
         pressure difference of the reading, above 0 [Pa].
-    wanted : Values
+    target_pressure : Values
         pressure difference wanted [Pa].
     exponent : Values
         exponent that is taken [-].
 
     Reference: ASTM E1827, n 0.65, MEMORY.
     """
-    carried: Values = flow * np.power(wanted / pressure_difference, exponent)
+    carried: Values = flow * np.power(target_pressure / pressure_difference, exponent)
     return carried
 
 
