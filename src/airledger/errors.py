@@ -3,7 +3,8 @@
     AirledgerError
     ├── InputError            what was handed in cannot be read            exit code 2
     │   ├── QuantityError     a quantity as typed: what stands there, what is allowed
-    │   └── HouseFileError    a house file: all its faults at once, each with line and column
+    │   └── HouseFileError    a file: all its faults at once, each with line and column
+    │       └── ReadingsFileError   readings taken on site
     └── CannotCompute         what was asked has no trustworthy answer     exit code 3
         ├── OutOfRange        a value outside a method's range
         ├── NotConverged      a state left unsolved, with the residual and the worst room
@@ -70,6 +71,10 @@ class HouseFileError(InputError):
         self.file = file
         self.faults = tuple(sorted(faults, key=lambda fault: (fault.line, fault.column)))
         super().__init__("\n".join(fault.text(file) for fault in self.faults))
+
+
+class ReadingsFileError(HouseFileError):
+    """A file of readings that cannot be used; carries every fault found, in file order."""
 
 
 class CannotCompute(AirledgerError):

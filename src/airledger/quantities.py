@@ -58,6 +58,13 @@ QUANTITIES: dict[str, Quantity] = {
         Quantity("house pressure", "Pa", "pa", _same("Pa", 1), _same("Pa", 1)),
         Quantity("static pressure", "Pa", "pa", Shown("in w.c.", units.INCH_OF_WATER, 2), _same("Pa", 0)),
         Quantity("air flow", "m3/s", "m3s", Shown("cfm", units.CFM, 0), Shown("L/s", 1e-3, 0)),
+        Quantity(
+            "flow per area",
+            "m3/(s m2)",
+            "m3s_m2",
+            Shown("cfm/ft2", units.CFM / units.FOOT**2, 3),
+            Shown("m3/(h m2)", 1 / 3600, 2),
+        ),
         Quantity("mass flow", "kg/s", "kgs", Shown("lb/h", units.POUND / 3600, 0), Shown("kg/h", 1 / 3600, 1)),
         Quantity("force", "N", "n", Shown("lbf", units.POUND_FORCE, 1), _same("N", 0)),
         Quantity("length", "m", "m", Shown("ft", units.FOOT, 1), _same("m", 2)),

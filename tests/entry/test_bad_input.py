@@ -156,7 +156,7 @@ def test_a_file_that_is_too_deep_is_refused(opening: str) -> None:
 @pytest.mark.parametrize(
     ("data", "line", "problem"),
     [
-        (b"house: a\n" * 200_000, 1, "longer than any house file"),
+        (b"house: a\n" * 200_000, 1, "longer than any file that people write"),
         (b"house: \xff\xfe\n", 1, "is not text in UTF-8"),
         (b"house: a\nsite: \xc3\n", 2, "is not text in UTF-8"),
         (b"\x89PNG\r\n\x1a\n\x00\x00", 1, "is not text in UTF-8"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +74,7 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
     date: datetime.date | None,
     sheets: tuple[str, ...] = (),
     paper: str = "letter",
+    options: Mapping[str, Any] | None = None,
 ) -> int:
     """Run studies on a house file and show them; the exit code.
 
@@ -91,7 +92,7 @@ def run(  # noqa: PLR0913, PLR0917 - each is an option of the command
     for caution in cautions:
         click.echo(caution, err=True)
     deepest = DEEPEST if out is not None else 0
-    outcome = runs.study(loaded, only, progress=_progress(), beside=house.parent, deepest=deepest, aside=True)
+    outcome = runs.study(loaded, only, options, progress=_progress(), beside=house.parent, deepest=deepest, aside=True)
     written = report.write(outcome, out, units, date, sheets, paper) if out is not None else []
     if as_json:
         click.echo(report.json_text(outcome, units), nl=False)

@@ -144,8 +144,8 @@ class Leak:
 class Envelope:
     """Tightness as lived in. `tightness` in `tightness_unit`: "ach50" [1/h] or "flow50" [m3/s at 50 Pa, reference air].
 
-    code_tightness: the value for the code, where a test gave another. taped: names of things sealed during the test.
-    volume [m3].
+    taped: names of things sealed during the test. volume [m3]. tested: (what the test stands for, files of readings);
+    measured_by: the standard, once the tightness is the test's.
     """
 
     tightness: Uncertain
@@ -154,6 +154,8 @@ class Envelope:
     taped: tuple[str, ...] = ()
     leaks: tuple[Leak, ...] = ()
     volume: float | None = None
+    tested: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    measured_by: str = ""
 
 
 @dataclass(frozen=True)

@@ -38,6 +38,7 @@ from airledger.house.house import (
 from airledger.io import air_forms as air
 from airledger.io import forms
 from airledger.io.outlines import area
+from airledger.uncertain import Uncertain
 
 KIND_WORDS = (
     ("hood", "hood"),
@@ -114,11 +115,15 @@ def _limits(form: forms.LimitsForm) -> Limits:
     )
 
 
+BEFORE_ANY_TEST = Uncertain(0.3, 2.0, 10.0)
+"""ACH50 of a house of which nothing but a test's file is told, until that is read [1/h]: common practice, no source."""
+
+
 def _envelope(form: forms.EnvelopeForm) -> Envelope:
-    assert form.tightness is not None, "the checks refuse an envelope without tightness"
-    value, unit = form.tightness
+    value, unit = form.tightness or (BEFORE_ANY_TEST, "ach50")
     leaks = tuple(Leak(name, leak.share, leak.height, leak.to, tuple(leak.rooms)) for name, leak in form.leaks.items())
-    return Envelope(value, unit, form.exponent, tuple(form.taped_at_the_test), leaks, form.volume)
+    tested = tuple((role, tuple(files)) for role, files in form.tested.items())
+    return Envelope(value, unit, form.exponent, tuple(form.taped_at_the_test), leaks, form.volume, tested)
 
 
 def floor_outline(form: forms.RoomForm) -> tuple[tuple[float, float], ...]:

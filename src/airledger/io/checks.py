@@ -95,10 +95,7 @@ def _tightness(form: HouseForm, faults: Faults) -> None:
     envelope = form.envelope
     if faults.beneath(("envelope",)):
         return
-    if envelope.tested is not None:
-        problem = "this version does not read blower-door readings from a file"
-        faults.add(("envelope", "tested"), problem, "tightness: 1.1 ach50, as the test reported it")
-    elif envelope.tightness is None:
+    if envelope.tightness is None and not envelope.tested:
         faults.add(("envelope",), "tightness is missing", "tightness: 0.6 to 1.8 ach50 (likely 1.1)", at_key=True)
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from airledger.house.outdoors import DIRECTIONS
 from airledger.io.air_forms import AirHandlerForm, ArrangementForm, ExhaustForm, VentilatorForm
@@ -158,11 +158,23 @@ class LeakForm(Form):
     rooms: list[Name] = []
 
 
+TestRole = Literal["rough-in", "for the code", "as lived in"]
+
+
+def _tests(value: Any) -> Any:
+    """One file of readings, several (both directions), or files by the stage of the test."""
+    if isinstance(value, str | list):
+        value = {"as lived in": value}
+    if not isinstance(value, dict):
+        raise fault("a file of readings is wanted here", "readings/tern-14.csv, or {rough-in: ..., as lived in: ...}")
+    return {role: [files] if isinstance(files, str) else files for role, files in value.items()}
+
+
 class EnvelopeForm(Form):
     """The envelope's tightness as lived in and where it leaks."""
 
     tightness: Tightness | None = None
-    tested: Text | None = None
+    tested: Annotated[dict[TestRole, list[Text]], BeforeValidator(_tests)] = {}
     taped_at_the_test: list[Name] = []
     exponent: Exponent | None = None
     leaks: dict[Name, LeakForm] = {}

@@ -117,7 +117,9 @@ def decode(data: bytes, name: str) -> str:
         too large, not UTF-8, or with characters that no text has.
     """
     if len(data) > LARGEST_FILE:
-        raise HouseFileError(name, [Fault(1, 1, "file", "longer than any house file", f"up to {LARGEST_FILE:,} bytes")])
+        raise HouseFileError(
+            name, [Fault(1, 1, "file", "longer than any file that people write", f"up to {LARGEST_FILE:,} bytes")]
+        )
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as problem:

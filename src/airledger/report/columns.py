@@ -12,6 +12,7 @@ ENDINGS = {
     "_heat_per_flow_ws_m3": "heat per flow",
     "heat_per_flow_ws_m3": "heat per flow",
     "water_per_flow_kg_m3": "water per flow",
+    "_m3s_m2": "flow per area",
     "mass_flow_kgs": "mass flow",
     "water_kgs": "water flow",
     "_kgs": "mass flow",
@@ -43,7 +44,9 @@ HEADINGS = {
     "make_up_share_ratio": "make-up share of rated", "balance_ratio": "supply over exhaust",
     "low_m3s": "on a usual curve",
     "lowest_pa": "lowest", "lagging_pa": "with the air's lag", "wind_adds": "wind adds",
-    "known_by": "known by", "goal_low_ratio": "goal, from", "goal_high_ratio": "goal, to",
+    "odd": "why it does not belong",
+    "95_in_100_between": "95 in 100 between", "known_by": "known by",
+    "goal_low_ratio": "goal, from", "goal_high_ratio": "goal, to",
 }  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from airledger.report.in_units import in_units
 from airledger.report.one_page import is_small, one_page_blocks
 from airledger.report.outcome import Outcome
 from airledger.report.pages_air import accounts, balance, plans
+from airledger.report.pages_airtightness import airtightness
 from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
 from airledger.report.pages_combustion import combustion
@@ -34,8 +35,9 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     """
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
-        worst(outcome, system), combustion(outcome, system), doors(outcome, system), plans(outcome, system),
-        punch_list(outcome), cautions(outcome), assumptions(outcome, system), sources(outcome),
+        airtightness(outcome.results.get("airtightness"), system), worst(outcome, system), combustion(outcome, system),
+        doors(outcome, system), plans(outcome, system), punch_list(outcome), cautions(outcome),
+        assumptions(outcome, system), sources(outcome),
     )  # fmt: skip
     return [page for page in pages if page is not None]
 

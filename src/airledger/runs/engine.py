@@ -14,8 +14,11 @@ from airledger.findings import Finding, ordered
 from airledger.house.house import House, Price
 from airledger.house.ledger import StateResult
 from airledger.io import price_list
+from airledger.io.build import BEFORE_ANY_TEST
 from airledger.io.house_file import read
+from airledger.io.readings_file import read_test
 from airledger.io.safe_write import write_bytes
+from airledger.rules.airtightness_test import AirtightnessTest
 from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
 from airledger.runs.work import Cancel, HouseWork, Progress
@@ -24,10 +27,14 @@ from airledger.search.slots import slots
 from airledger.search.wind import assumed_wind
 from airledger.search.worst import plain_state, state_names, worst_of
 from airledger.sources import Assumption, Source
+from airledger.studies.airtightness import measured_house
 from airledger.studies.protocol import Result
 
-STUDIES = ("air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood")
+STUDIES = (
+    "air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood", "airtightness",
+)  # fmt: skip
 """Studies that a whole run consists of, in the order in which they are shown."""
+TESTED = "airtightness"
 FIRST_EXAMPLE = "tern-street-14.yaml"
 LONG, ASIDE = "make_up_air", ("depressurization", "biggest_hood")
 """A study that takes long, and those that may be done beside it: none takes another's results."""
@@ -94,12 +101,15 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         the house has no data for any of the studies wanted.
     """
     wanted = _wanted(only)
-    work = HouseWork(house, {"prices": _prices(house, beside)}, progress, cancel)
+    guessed, tests = house, tests_of(house, beside)
+    house = measured_house(house, tests)
+    data: dict[str, Any] = {"prices": _prices(house, beside), "tested": tests}
+    work = HouseWork(house, data, progress, cancel)
     runnable, not_run = _with_data(house, wanted)
     if only and not runnable:
         lacking = "; ".join(f"{name} needs {needs}" for name, needs in not_run)
         raise InputError(f"the house has no data for what was asked: {lacking}")
-    order = _in_order(runnable)
+    order = sorted(_in_order(runnable), key=TESTED.__eq__)  # last: it tells what the test changed of the others
     beside_it = _beside(order) if aside else ()
     if beside_it:
         work.survey()  # known before the child begins, so that it is worked out once
@@ -109,6 +119,8 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
             continue
         work.say(name.replace("_", " "))
         work.check_cancelled()
+        if name == TESTED:
+            data["decisions"] = (_guessed_decision(guessed, house, work), work.results.get(LONG))
         work.results[name] = _result(name, house, options, work)
         if name == LONG:
             work.results.update(zip(beside_it, others(), strict=True))
@@ -125,6 +137,21 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         deepest=_deepest(work, deepest),
         headline=headline(results),
     )
+
+
+def tests_of(house: House, beside: str | Path | None) -> tuple[tuple[str, tuple[AirtightnessTest, ...]], ...]:
+    """The fan tests that a house file names, read: what each stands for, and its series of readings."""
+    folder = Path(beside or ".")
+    return tuple(
+        (role, tuple(read_test(folder / file).test for file in files)) for role, files in house.envelope.tested
+    )
+
+
+def _guessed_decision(guessed: House, house: House, work: HouseWork) -> Result | None:
+    """The make-up air with the tightness that was guessed before the test; None where nothing was, or none is asked."""
+    if guessed is house or LONG not in work.results or guessed.envelope.tightness == BEFORE_ANY_TEST:
+        return None
+    return _result(LONG, guessed, None, HouseWork(guessed, {"prices": work.data("prices")}))
 
 
 def _beside(order: Sequence[str]) -> tuple[str, ...]:
@@ -180,7 +207,10 @@ def _with_data(house: House, wanted: Sequence[str]) -> tuple[tuple[str, ...], tu
 
 def has_data(house: House, key: str) -> bool:
     """Whether the house says anything under a key of its file; what needs no line in the file is always there."""
-    given = {"openings": house.openings, "exhausts": house.exhausts, "ventilator": house.ventilator}
+    given = {
+        "openings": house.openings, "exhausts": house.exhausts, "ventilator": house.ventilator,
+        "tested": house.envelope.tested,
+    }  # fmt: skip
     return bool(given.get(key, True))
 
 

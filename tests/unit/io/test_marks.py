@@ -93,5 +93,5 @@ def test_a_byte_order_mark_is_taken_off() -> None:
 
 def test_a_million_bytes_are_read_and_one_more_is_refused() -> None:
     assert len(decode(b"#" * 1_000_000, "house")) == 1_000_000
-    with pytest.raises(HouseFileError, match="longer than any house file"):
+    with pytest.raises(HouseFileError, match="longer than any file that people write"):
         decode(b"#" * 1_000_001, "house")

@@ -109,31 +109,32 @@ def sticker(title: str, lines: Sequence[str]) -> Block:
     return {"kind": "sticker", "title": title, "lines": [together(line) for line in lines]}
 
 
-def sheet_pdf(sheet: Sheet, outcome: Outcome, date: datetime.date | None = None, paper: str = "letter") -> bytes:
+def sheet_pdf(sheet: Sheet, about: Outcome | str, date: datetime.date | None = None, paper: str = "letter") -> bytes:
     """A sheet as PDF/A.
 
     Parameters
     ----------
     sheet : Sheet
         what it says
-    outcome : Outcome
-        the run, for the house's name and what puts somebody in danger
+    about : Outcome or str
+        the run, for the house's name and what puts somebody in danger; a name alone where no house was run
     date : date
         printed and kept as metadata; None prints "undated"
     paper : str
         ``letter`` or ``a4``
     """
     day = date or UNDATED
+    called = about if isinstance(about, str) else about.house.name
     pictures = {file: drawing for section in sheet.sections for file, drawing in section.pictures.items()}
     content = {
-        "title": f"{outcome.house.name}: {sheet.reader}",
-        "house": outcome.house.name,
+        "title": f"{called}: {sheet.reader}",
+        "house": called,
         "reader": sheet.reader,
         "date": date.isoformat() if date else "undated",
         "year": day.year, "month": day.month, "day": day.day,
         "paper": PAPERS[paper],
         "caution": sheet.caution,
-        "dangers": danger_boxes(outcome) if sheet.dangers else [],
+        "dangers": danger_boxes(about) if sheet.dangers and not isinstance(about, str) else [],
         "sentence": together(sheet.sentence),
         "under": [together(words) for words in sheet.under if words],
         "sections": [
