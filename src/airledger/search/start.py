@@ -16,15 +16,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airledger.house.operating_state import SEASON, Key
+from airledger.house.operating_state import SEASON, Key, interlocked
 from airledger.house.outdoors import weather
 from airledger.parts import PartValue, opening_time
 from airledger.physics.damper import damper_position
 from airledger.physics.pressure_lag import followed, settling_time
 from airledger.search.judge import Judged, Trial
-from airledger.search.options import changed, stacked
-from airledger.search.slots import POWERED
+from airledger.search.options import DRAWN, Option, changed, stacked
+from airledger.search.slots import POWERED, Slots
 from airledger.search.wording import capital, pascals
+from airledger.sources import Source
 
 Array = NDArray[np.float64]
 
@@ -51,15 +52,29 @@ class Stroke:
 
 
 @dataclass(frozen=True)
+class Moving:
+    """What moves at a start. dampers: opened by a motor; fans: make-up fans, which follow; machines: what pulls.
+
+    opens_in: the slowest damper's opening time with its range [s]; waits: the machines are held for its end switch.
+    """
+
+    dampers: tuple[str, ...]
+    fans: tuple[str, ...]
+    machines: tuple[str, ...]
+    opens_in: PartValue
+    waits: bool
+
+
+@dataclass(frozen=True)
 class Start:
     """A start with everything at once, and with the machines held till the damper is open.
 
-    opens_in: the damper's opening time with its range [s]; settling: time in which the air follows, at the deepest
-    moment [s]; softened: the lowest pressure with that lag, where `at_once.lowest` has none [Pa]; number: of the
-    combination; below_low, below_high: seconds below the tolerated limit at either end of the opening time, at once.
+    moving: what moves, in what time; settling: time in which the air follows, at the deepest moment [s]; softened: the lowest
+    pressure with that lag, where `at_once.lowest` has none [Pa]; number: of the combination; below_low, below_high:
+    seconds below the tolerated limit at either end of the opening time, at once.
     """
 
-    opens_in: PartValue
+    moving: Moving
     settling: float
     softened: float
     number: int
@@ -79,18 +94,18 @@ def start_of(trial: Trial, one: Judged) -> Start | None:
     one : Judged
         the option with its deepest combination [-]
     """
-    option = one.option
-    if option.damper != "motorized" or not option.starts_with or not (option.built or option.powered):
+    moving = _moving(one.option, trial.place)
+    if moving is None:
         return None
-    opens_in = opening_time()
-    number = _deepest(trial, one)
-    likely, low, high = opens_in.value, opens_in.low, opens_in.high
-    at_once, *ends, held = _paths(trial, one, number, ((likely, False), (low, False), (high, False), (likely, True)))
+    stroke = _Strokes(trial, one, moving)
+    number = _deepest(stroke)
+    likely, low, high = moving.opens_in.value, moving.opens_in.low, moving.opens_in.high
+    at_once, *ends, held = _paths(stroke, number, ((likely, False), (low, False), (high, False), (likely, True)))
     limit = trial.judged.house_pressure
     below = [seconds_below(path, limit.tolerated) for path in ends]
-    settling = _settling(trial, one, number, float(at_once[0][np.argmin(at_once[1])]), opens_in.value)
+    settling = _settling(stroke, number, float(at_once[0][np.argmin(at_once[1])]))
     return Start(
-        opens_in=opens_in,
+        moving=moving,
         settling=settling,
         softened=float(np.min(followed(*at_once, settling))),
         number=number,
@@ -99,6 +114,34 @@ def start_of(trial: Trial, one: Judged) -> Start | None:
         below_low=min(below),
         below_high=max(below),
     )
+
+
+def _moving(option: Option, place: Slots) -> Moving | None:
+    """What moves at the start of an option; None where no motor opens anything."""
+    if option.family != DRAWN:
+        if option.damper != "motorized" or not option.starts_with or not (option.built or option.powered):
+            return None
+        fans = (POWERED,) if option.powered else ()
+        return Moving((*option.built, *fans), fans, option.starts_with, opening_time(), option.waits)
+    there = [one for one in place.house.make_up_air or () if one.name in place.drawn]
+    driven = [one for one in there if one.damper.kind == "motorized" and one.starts_with]
+    if not driven:
+        return None
+    machines = tuple(dict.fromkeys(name for one in driven for name, _ in one.starts_with))
+    given = [one.damper.opens_in for one in driven]
+    usual = opening_time()
+    slowest = max((_as_given(time) if time is not None else usual for time in given), key=lambda time: time.value)
+    return Moving(
+        dampers=tuple(one.name for one in driven),
+        fans=tuple(one.name for one in there if one.fan is not None),
+        machines=machines,
+        opens_in=slowest,
+        waits=all(name in one.waits for one in driven for name, _ in one.starts_with),
+    )
+
+
+def _as_given(seconds: float) -> PartValue:
+    return PartValue("opens in", seconds, seconds, seconds, "s", Source("the house file", "practice"))
 
 
 def seconds_below(course: tuple[Array, Array], pressure_limit: float) -> float:
@@ -130,15 +173,39 @@ def _stroke(path: tuple[Array, Array], wanted: float, tolerated: float) -> Strok
     )
 
 
-def _deepest(trial: Trial, one: Judged) -> int:
+@dataclass(frozen=True)
+class _Strokes:
+    """An option on trial with what moves in it."""
+
+    trial: Trial
+    one: Judged
+    moving: Moving
+
+    def moved(self, numbers: NDArray[np.intp], position: Array, pull: Array) -> dict[Key, Array]:
+        """Settings with the dampers part-way open, the machines part-way up; a make-up fan follows its damper."""
+        option, place = self.one.option, self.trial.place
+        columns = stacked([changed(option, place, self.trial.listing.columns(numbers), self.one.mismatch)], place.house)
+        follows = interlocked(place.house, columns, len(numbers))  # as it will stand; the ramp itself switches nothing
+        for name in self.moving.dampers:
+            columns["open", name] = follows["open", name] * position
+        for name in self.moving.fans:
+            opened = position if name in self.moving.dampers else 1.0
+            columns["speed", name] = follows["speed", name] * opened * pull
+        for machine in self.moving.machines:
+            columns["speed", machine] = columns["speed", machine] * pull
+        return columns
+
+
+def _deepest(stroke: _Strokes) -> int:
     """The combination that pulls deepest while the damper is still shut."""
-    numbers = np.array(list(dict.fromkeys([one.number, *trial.numbers[:STATES].tolist()])), dtype=np.intp)
+    trial = stroke.trial
+    numbers = np.array(list(dict.fromkeys([stroke.one.number, *trial.numbers[:STATES].tolist()])), dtype=np.intp)
     count = len(numbers)
-    shut = _moved(trial, one, numbers, np.zeros(count), np.ones(count))
+    shut = stroke.moved(numbers, np.zeros(count), np.ones(count))
     return int(numbers[np.argmin(trial.seen(shut).house_pressure())])
 
 
-def _paths(trial: Trial, one: Judged, number: int, starts: Sequence[tuple[float, bool]]) -> list[tuple[Array, Array]]:
+def _paths(stroke: _Strokes, number: int, starts: Sequence[tuple[float, bool]]) -> list[tuple[Array, Array]]:
     """House pressure from the switch until damper and machines stand as they will, for (opens in [s], held) each."""
     times, positions, pulls = [], [], []
     for opens_in, held in starts:
@@ -149,33 +216,21 @@ def _paths(trial: Trial, one: Judged, number: int, starts: Sequence[tuple[float,
         pulls.append(np.clip((moments - begins) / RUN_UP, 0.0, 1.0))
     position, pull = np.concatenate(positions), np.concatenate(pulls)
     numbers = np.full(len(position), number, dtype=np.intp)
-    pressure = trial.seen(_moved(trial, one, numbers, position, pull)).house_pressure()
+    pressure = stroke.trial.seen(stroke.moved(numbers, position, pull)).house_pressure()
     ends = np.cumsum([len(moments) for moments in times])[:-1]
     return list(zip(times, np.split(pressure, ends), strict=True))
 
 
-def _moved(trial: Trial, one: Judged, numbers: NDArray[np.intp], position: Array, pull: Array) -> dict[Key, Array]:
-    """Settings with the damper part-way open and the machines part-way up; a make-up fan follows its damper."""
-    option = one.option
-    columns = stacked([changed(option, trial.place, trial.listing.columns(numbers), one.mismatch)], trial.place.house)
-    for name in option.built:
-        columns["open", name] = columns["open", name] * position
-    if option.powered:
-        columns["open", POWERED] = columns["open", POWERED] * position
-        columns["speed", POWERED] = columns["speed", POWERED] * position * pull
-    for machine in option.starts_with:
-        columns["speed", machine] = columns["speed", machine] * pull
-    return columns
-
-
-def _settling(trial: Trial, one: Judged, number: int, moment: float, opens_in: float) -> float:
+def _settling(stroke: _Strokes, number: int, moment: float) -> float:
     """Settling time at the deepest moment, by the slope between two steady pulls close to each other [s]."""
+    trial, moving = stroke.trial, stroke.moving
     pull = min(1.0, moment / RUN_UP) * np.array([1.0, DISTURBED])
-    position = np.asarray(damper_position(np.full(2, moment), opens_in))
-    columns = _moved(trial, one, np.full(2, number, dtype=np.intp), position, pull)
+    position = np.asarray(damper_position(np.full(2, moment), moving.opens_in.value))
+    columns = stroke.moved(np.full(2, number, dtype=np.intp), position, pull)
     seen = trial.seen(columns)
-    flow = np.sum([seen.machine_flow(machine) for machine in one.option.starts_with], axis=0)
-    flow -= seen.make_up_flow(POWERED) if one.option.powered else 0.0
+    flow = np.sum([seen.machine_flow(machine) for machine in moving.machines], axis=0)
+    for fan in moving.fans:
+        flow = flow - seen.make_up_flow(fan)
     pressure = seen.house_pressure()
     slope = -float((flow[1] - flow[0]) / (pressure[1] - pressure[0]))
     house = trial.place.house
@@ -195,19 +250,19 @@ def start_sentence(start: Start, machines: str, opens: str) -> str:
     opens : str
         what opens, for example "one 10 in opening" [-]
     """
-    at_once, held = start.at_once, start.held
+    at_once, held, time = start.at_once, start.held, start.moving.opens_in
+    known = "by memory" if time.source.tag == "memory" else "as drawn"
     below = "never below what is tolerated"
     if at_once.below_tolerated > 0:
-        below = (
-            f"{at_once.below_tolerated:.0f} s of it below what is tolerated "
-            f"({start.below_low:.0f} to {start.below_high:.0f} s by the motor)"
-        )
+        below = f"{at_once.below_tolerated:.0f} s of it below what is tolerated"
+        if start.below_high > start.below_low:
+            below += f" ({start.below_low:.0f} to {start.below_high:.0f} s by the motor)"
     saves = f"Held for the end switch it never goes below {pascals(held.lowest)}."
     if held.below_tolerated > 0:
         saves = f"Held for the end switch it still comes to {pascals(held.lowest)}: the opening itself is too small."
     return (
-        f"{capital(machines)} pulling at once while the damper of {opens} opens ({start.opens_in.value:.0f} s, "
-        f"by memory): the house comes down to {_between(start)}, {below}. {saves}"
+        f"{capital(machines)} pulling at once while the damper of {opens} opens ({time.value:.0f} s, "
+        f"{known}): the house comes down to {_between(start)}, {below}. {saves}"
     )
 
 
@@ -237,7 +292,7 @@ def start_rows(start: Start, option: str, why: str) -> list[dict[str, float | in
             "lagging_pa": start.softened if stroke is start.at_once else None,
             "below_wanted_s": stroke.below_wanted,
             "below_tolerated_s": stroke.below_tolerated,
-            "opens_in_s": start.opens_in.value,
+            "opens_in_s": start.moving.opens_in.value,
             "settling_s": start.settling,
             "state": why,
         }

@@ -314,11 +314,11 @@ def _fault_findings(one: Judged, place: Slots, judged: Limits) -> list[Finding]:
 
 
 def _beside(judged: Sequence[Judged], trial: Trial, house: House) -> dict[str, tuple[list[Row], Finding]]:
-    """Beside the options: the start of the first one with a motorized damper, the loads of the first with a heater."""
+    """Beside the options: the start of what is drawn, else of the first way that has one; the first heater's loads."""
     told: dict[str, tuple[list[Row], Finding]] = {}
     place = trial.place
-    opened = next((one for one in judged if one.option.damper == "motorized" and one.option.starts_with), None)
-    start = None if opened is None else start_of(trial, opened)
+    drawn_first = sorted(judged, key=lambda one: one.option.family != DRAWN)
+    opened, start = next(((one, start) for one in drawn_first if (start := start_of(trial, one))), (None, None))
     if opened is not None and start is not None:
         called = words.option_name(opened.option, place)
         rows = start_rows(start, called, trial.listing.why(start.number))
@@ -336,8 +336,11 @@ def _beside(judged: Sequence[Judged], trial: Trial, house: House) -> dict[str, t
 
 def _start_finding(start: Start, one: Judged, called: str, judged: Limits) -> Finding:
     """How far down the house goes at the start, and what waiting for the end switch saves."""
-    severity = "caution" if start.at_once.below_tolerated > 0 else "ok"
-    message = start_sentence(start, series(one.option.starts_with), called)
+    drawn = one.option.family == DRAWN
+    waits = drawn and start.moving.waits
+    severity = "caution" if start.at_once.below_tolerated > 0 and not waits else "ok"
+    opens = f"the {series(start.moving.dampers)}" if drawn else called
+    message = start_sentence(start, series(start.moving.machines), opens)
     action = "wire the machines to wait for the damper's end switch" if severity == "caution" else ""
     found = _finding("start_pull", severity, message, action, one, judged)
     lowest = start.at_once.lowest

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from airledger.search.judge import screened
-from airledger.search.options import LESS, ONE, Option, all_options, changed
+from airledger.search.options import DRAWN, LESS, ONE, Option, all_options, changed
 from airledger.search.start import RUN_UP, seconds_below, start_of, start_rows, start_sentence
 from airledger.units import INCH
-from tests.unit.search.houses import TWO_ROOMS
+from tests.unit.search.houses import GAS, TWO_ROOMS
 from tests.unit.search.test_options import trial_of
 
 
@@ -64,7 +64,7 @@ def test_the_lag_of_the_air_only_softens_what_steady_reckoning_finds(start):
 
 def test_a_leakier_house_follows_faster(trial, one, start):
     leaky = trial_of(TWO_ROOMS.replace("0.8 to 1.6 ach50 (likely 1.1)", "4 ach50"))
-    assert 0.0 < start_of(leaky, one).settling < 1.0 < start.settling < start.opens_in.low
+    assert 0.0 < start_of(leaky, one).settling < 1.0 < start.settling < start.moving.opens_in.low
 
 
 def test_without_a_motorized_damper_there_is_no_stroke(trial, one):
@@ -85,3 +85,36 @@ def test_the_words_say_both_and_the_rows_carry_them(start):
     at_once, held = start_rows(start, "one 12 in opening", "why")
     assert at_once["lowest_pa"] < held["lowest_pa"]
     assert at_once["machines"] == "start at once"
+
+
+# The file's own damper: its `opens in` counts, not the usual motor's.
+def drawn_start(text):
+    trial = trial_of(text)
+    return trial, start_of(trial, screened(trial, [Option(DRAWN)])[0])
+
+
+def test_what_is_drawn_opens_in_its_own_time():
+    _, start = drawn_start(GAS)
+    assert (start.moving.opens_in.value, start.moving.machines) == (30.0, ("range hood",))
+    assert start.below_low == start.below_high == pytest.approx(start.at_once.below_tolerated, abs=1e-6)
+    slower = drawn_start(GAS.replace("opens in: 30 s", "opens in: 60 s"))[1]
+    assert slower.at_once.below_tolerated > 1.5 * start.at_once.below_tolerated
+    assert slower.held.lowest == pytest.approx(start.held.lowest, abs=1e-6)
+    assert "(30 s, as drawn)" in start_sentence(start, "range hood", "the north opening")
+
+
+def test_what_is_drawn_ends_as_it_is_judged():
+    trial, start = drawn_start(GAS)
+    numbers = np.array([start.number])
+    shown = changed(Option(DRAWN), trial.place, trial.listing.columns(numbers))
+    assert start.at_once.path[-1][1] == pytest.approx(float(trial.seen(shown).house_pressure()[0]), abs=1e-9)
+    assert start.at_once.lowest < start.held.lowest
+
+
+def test_drawn_with_a_flap_or_a_hole_there_is_no_stroke():
+    gravity = "{kind: gravity, opens at: 5 Pa, leaks shut: 5 cfm at 25 Pa}"
+    motorized = "{kind: motorized, opens in: 30 s, leaks shut: 5 cfm at 25 Pa, without power: shut}"
+    assert motorized in GAS
+    taped = GAS.replace("exponent: 0.65}", "exponent: 0.65, taped at the test: [north opening]}")
+    assert drawn_start(taped.replace(motorized, gravity))[1] is None
+    assert drawn_start(taped)[1] is not None

@@ -275,3 +275,17 @@ def test_the_limit_told_is_the_one_that_binds():
     assert (told.limit, told.unit, told.confirmed) == (-2.0, "Pa", False)
     assert told.value == pytest.approx(first["appliance_change_pa"], abs=0.01)
     assert "unconfirmed" in told.message
+
+
+def test_the_start_told_is_that_of_what_is_drawn_in_its_own_time():
+    rows = table(outcome(GAS), "make_up_air", "start")
+    assert [row["opens_in_s"] for row in rows] == [30.0, 30.0]
+    assert {row["option"] for row in rows} == {"as drawn: north opening"}
+    (told,) = findings(outcome(GAS), "start_pull")
+    assert "while the damper of the north opening opens (30 s, as drawn)" in told.message
+    assert told.severity == "caution"
+    (waiting,) = findings(
+        outcome(GAS.replace("range hood: high}", "range hood: high}\n    hood waits: for the damper's end switch")),
+        "start_pull",
+    )
+    assert (waiting.severity, waiting.action) == ("ok", "")
