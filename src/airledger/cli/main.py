@@ -20,6 +20,8 @@ COMMANDS: Mapping[str, tuple[str, str, str]] = {
     "combustion-safety": ("study", "combustion_safety", "What the fans do at every flue, and the burners' air."),
     "door-force": ("study", "door_force", "What the pull does at the doors, and what eases it."),
     "make-up-air": ("study", "make_up_air", "Every way to make up the air, the simplest that holds first."),
+    "ventilation-rate": ("study", "ventilation_rate", "Outdoor air all day: what the rules ask, what the unit gives."),
+    "local-exhaust": ("study", "local_exhaust", "Kitchen, baths, laundry: what the rules ask, what takes air there."),
     "airtightness": ("airtightness", "airtightness", "Blower-door readings, with a house or without: how tight it is."),
     "biggest-hood": (
         "study",

@@ -155,6 +155,14 @@ make_up_air = _one(
     The simplest that keeps every limit stands first; if none does, the nearest misses are named.
     """,
 )
+ventilation_rate = _one(
+    "ventilation_rate",
+    """Outdoor air all day: what each rule asks, its formula with the numbers put in, and what the ventilator gives.""",
+)
+local_exhaust = _one(
+    "local_exhaust",
+    """Kitchen, baths, laundry: what the rules ask on demand or all day, and what takes air from each room.""",
+)
 biggest_hood = _one(
     "biggest_hood",
     """The other way round: for each duct the wall can take, the biggest hood (and hood with dryer) in the limits.""",

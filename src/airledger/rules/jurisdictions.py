@@ -1,6 +1,6 @@
 """Which place has adopted which code: looked up in a table, and said as unknown where it is not there.
 
-The table (tables/make_up_air.toml) holds few places on purpose: one that nobody looked up is never guessed from its
+The table (tables/jurisdictions.toml) holds few places on purpose: one that nobody looked up is never guessed from its
 neighbour.
 """
 
@@ -20,8 +20,8 @@ _COUNTRIES = ("canada", "usa", "us", "united states", "united states of america"
 class Jurisdiction:
     """What a place has adopted. code is "" and `looked_up` false where nobody has looked it up.
 
-    edition, date: "unknown" where they are; amendments in words; rules: keys of the rules that hold there; source: of
-    the adoption.
+    edition, date: "unknown" where they are; amendments in words; rules: keys of the make-up rules that hold there;
+    rates, local: of those on whole-house and local ventilation, () where not looked up; source: of the adoption.
     """
 
     place: str
@@ -31,6 +31,8 @@ class Jurisdiction:
     date: str
     rules: tuple[str, ...]
     source: Source
+    rates: tuple[str, ...] = ()
+    local: tuple[str, ...] = ()
 
     @property
     def looked_up(self) -> bool:
@@ -57,10 +59,10 @@ def jurisdiction(place: str) -> Jurisdiction:
 
     Reference
     ---------
-    The table of places in rules/tables/make_up_air.toml, each with its own source and tag.
+    The table of places in rules/tables/jurisdictions.toml, each with its own source and tag.
     """
     entries: dict[str, dict[str, Any]] = {
-        name: entry for entry in table("rules/tables/make_up_air")["place"] for name in entry["names"]
+        name: entry for entry in table("rules/tables/jurisdictions")["place"] for name in entry["names"]
     }
     for name in _names_of(place):
         if name in entries:
@@ -73,8 +75,20 @@ def jurisdiction(place: str) -> Jurisdiction:
                 entry["date"],
                 tuple(entry["rules"]),
                 Source(entry["source"], entry["tag"]),
+                tuple(entry.get("rates", ())),
+                tuple(entry.get("local", ())),
             )
     return Jurisdiction(place, "", "unknown", "unknown", "unknown", (), Source("", "memory"))
+
+
+def places() -> tuple[str, ...]:
+    """The places of which something was looked up, as their first name in the table.
+
+    Reference
+    ---------
+    rules/tables/jurisdictions.toml.
+    """
+    return tuple(entry["names"][0] for entry in table("rules/tables/jurisdictions")["place"] if entry["code"])
 
 
 def _names_of(place: str) -> list[str]:

@@ -31,7 +31,8 @@ from airledger.studies.airtightness import measured_house
 from airledger.studies.protocol import Result
 
 STUDIES = (
-    "air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood", "airtightness",
+    "air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood",
+    "ventilation_rate", "local_exhaust", "airtightness",
 )  # fmt: skip
 """Studies that a whole run consists of, in the order in which they are shown."""
 TESTED = "airtightness"

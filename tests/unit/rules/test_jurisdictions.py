@@ -3,6 +3,8 @@
 import pytest
 
 from airledger.rules.jurisdictions import NOT_LOOKED_UP, jurisdiction
+from airledger.rules.local_exhaust import exhaust_keys
+from airledger.rules.whole_house_rate import rate_keys
 from airledger.sources import TAGS, table
 
 
@@ -56,13 +58,16 @@ def test_what_is_not_known_about_an_adoption_is_said_as_unknown():
 
 def test_every_entry_of_the_table_has_a_known_tag_a_source_and_known_rules():
     entries = table("rules/tables/make_up_air")
+    places = table("rules/tables/jurisdictions")["place"]
     keys = {rule["key"] for rule in entries["rule"]}
     assert len(keys) == len(entries["rule"])
-    for entry in (*entries["rule"], *entries["condition"], *entries["place"]):
+    for entry in (*entries["rule"], *entries["condition"], *places):
         assert entry["tag"] in TAGS
         assert entry["source"] or not entry.get("code", "x")
-    for place in entries["place"]:
+    for place in places:
         assert set(place["rules"]) <= keys
-    names = [name for place in entries["place"] for name in place["names"]]
+        assert set(place.get("rates", ())) <= set(rate_keys())
+        assert set(place.get("local", ())) <= set(exhaust_keys())
+    names = [name for place in places for name in place["names"]]
     assert len(names) == len(set(names)), "a place stands twice in the table"
     assert all(name == name.lower() for name in names)

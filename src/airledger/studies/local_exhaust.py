@@ -1,0 +1,164 @@
+"""What kitchens, baths and laundries have to get rid of by the rules of the place, beside what takes air from them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from airledger.findings import Finding
+from airledger.house.house import House, Room
+from airledger.quantities import within_words
+from airledger.rules.jurisdictions import Jurisdiction, jurisdiction
+from airledger.rules.local_exhaust import ExhaustAnswer, local_exhaust
+from airledger.search.freedoms import top_flow
+from airledger.search.work import Work
+from airledger.studies.protocol import Result, Row
+
+name = "local_exhaust"
+needs = ("site", "rooms")
+reads = ("ventilator", "exhausts", "rulings", "rules")
+after: tuple[str, ...] = ()
+
+MODEL_RULES = ("irc kitchen", "irc bath")
+KINDS = {"bath": "bath", "shower": "bath", "kitchen": "kitchen", "laundry": "laundry", "utility": "utility",
+         "toilet": "toilet", "powder": "toilet", "half bath": "toilet"}  # fmt: skip
+ENOUGH = 0.995
+
+
+@dataclass(frozen=True)
+class WetRoom:
+    """A room that has to get rid of air. all_day, boost, own [m3/s]: by the ventilator low and top, by its own fans."""
+
+    room: Room
+    kind: str
+    all_day: float
+    boost: float
+    own: float
+    by: tuple[str, ...]
+
+
+def run(house: House, options: Any, work: Work) -> Result:
+    """Every wet room against every local rule of the place.
+
+    Parameters
+    ----------
+    house : House
+        what the file says [-]
+    options : object
+        none yet [-]
+    work : Work
+        nothing of it is used [-]
+    """
+    del options, work
+    place = jurisdiction(house.site.place)
+    rows: list[Row] = []
+    findings: list[Finding] = []
+    for wet in wet_rooms(house):
+        answers = [local_exhaust(key, _volume(wet.room)) for key in place.local or MODEL_RULES]
+        asked = [answer for answer in answers if answer.room == wet.kind]
+        if not asked:
+            rows.append(_silent(wet))
+        for answer in asked:
+            row = _row(wet, answer, place)
+            rows.append(row)
+            findings.append(_finding(wet, answer, row, place))
+    return Result(tuple(findings), {"rooms": tuple(rows)}, {})
+
+
+def wet_rooms(house: House) -> tuple[WetRoom, ...]:
+    """The rooms that have to get rid of air, by their names and their machines, with what takes air from them.
+
+    Parameters
+    ----------
+    house : House
+        its rooms, ventilator and exhausts [-]
+    """
+    found = []
+    for room in house.conditioned:
+        machines = [m for m in house.exhausts if m.room == room.name and m.vented != "heat pump"]
+        kind = next((kind for word, kind in reversed(KINDS.items()) if word in room.name.lower()), "")
+        if any(machine.kind == "hood" for machine in machines):
+            kind = kind or "kitchen"
+        if not kind:
+            continue
+        own = [m for m in machines if m.kind in (("hood",) if kind == "kitchen" else ("bath fan", "exhaust"))]
+        share, by = 0.0, [machine.name for machine in own]
+        low = top = 0.0
+        if house.ventilator is not None:
+            share = dict(house.ventilator.takes_from).get(room.name, 0.0)
+            low, top = (share * house.ventilator.speeds[place].exhaust for place in (0, -1))
+            by += [house.ventilator.kind.upper()] if share else []
+        found.append(WetRoom(room, kind, low, top, sum(top_flow(machine) for machine in own), tuple(by)))
+    return tuple(found)
+
+
+def _volume(room: Room) -> float:
+    return room.volume if room.volume is not None else room.area * room.ceiling
+
+
+def _silent(wet: WetRoom) -> Row:
+    return {
+        "room": wet.room.name, "kind": wet.kind, "rule": "the code is silent", "section": "", "all_day_m3s": wet.all_day,
+        "boost_m3s": wet.boost, "own_m3s": wet.own, "asks_all_day_m3s": None, "asks_on_demand_m3s": None,
+        "by": ", ".join(wet.by), "verdict": "silent", "confirmed": "yes", "source": "",
+    }  # fmt: skip
+
+
+def _row(wet: WetRoom, answer: ExhaustAnswer, place: Jurisdiction) -> Row:
+    return {
+        "room": wet.room.name,
+        "kind": wet.kind,
+        "rule": answer.code,
+        "section": answer.section,
+        "all_day_m3s": wet.all_day,
+        "boost_m3s": wet.boost,
+        "own_m3s": wet.own,
+        "asks_all_day_m3s": answer.continuous,
+        "asks_on_demand_m3s": answer.on_demand,
+        "by": ", ".join(wet.by),
+        "verdict": _verdict(wet, answer),
+        "confirmed": "yes" if answer.source.confirmed and place.source.confirmed and bool(place.local) else "no",
+        "source": answer.source.text,
+    }
+
+
+def _verdict(wet: WetRoom, answer: ExhaustAnswer) -> str:
+    """All day, on demand by the boost, or on demand by a fan of its own: any of them is enough."""
+    if answer.continuous is not None and wet.all_day >= ENOUGH * answer.continuous:
+        return "met all day"
+    if answer.on_demand is not None and wet.own >= ENOUGH * answer.on_demand:
+        return "met on demand"
+    if answer.on_demand is not None and wet.boost >= ENOUGH * answer.on_demand:
+        return "met on boost"
+    if answer.continuous is not None and wet.boost >= ENOUGH * answer.continuous:
+        return "met all day only if the boost runs all day"
+    return "not met" if wet.by else "nothing takes air from it"
+
+
+def _finding(wet: WetRoom, answer: ExhaustAnswer, row: Row, place: Jurisdiction) -> Finding:
+    verdict = str(row["verdict"])
+    met = verdict in ("met all day", "met on demand", "met on boost")
+    sure = row["confirmed"] == "yes"
+    asks = " or ".join(
+        f"{within_words(flow, 'air flow')} {how}"
+        for flow, how in ((answer.on_demand, "on demand"), (answer.continuous, "all day"))
+        if flow is not None
+    )
+    gives = [f"{within_words(wet.own, 'air flow')} by {wet.by[0]}"] if wet.own else []
+    if wet.boost:
+        gives.append(
+            f"{within_words(wet.all_day, 'air flow')} all day and {within_words(wet.boost, 'air flow')} on boost"
+        )
+    hedge = "" if sure else ", unconfirmed here"
+    message = f"{wet.room.name}: {asks} ({answer.code}{hedge}); it has {' and '.join(gives) or 'nothing'}: {verdict}."
+    action = "" if met else "take a bigger share from this room, boost higher, or give it a fan; the shares make 100 %"
+    severity = "ok" if met else ("fail" if sure else "unknown")
+    if not met and not sure:
+        action = f"ask the official whether the rule holds here; if so, {action}"
+    best = max(wet.own, wet.boost)
+    return Finding(
+        study=name, code="local_exhaust", severity=severity, basis="law", where=wet.room.name, state="",
+        message=message[:1].upper() + message[1:], action=action, source=f"{answer.source.text}; {place.source.text}"
+        if place.source.name else answer.source.text, confirmed=sure,
+        value=best, limit=answer.on_demand if answer.on_demand is not None else answer.continuous, unit="m3/s",
+    )  # fmt: skip
