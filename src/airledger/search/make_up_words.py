@@ -183,7 +183,7 @@ def why_not(one: Judged) -> str:
         return f"the house stands at {pascals(one.pressure)}"
     if one.bound_by == "door pull":
         return f"the house stands at {pascals(one.pressure)} and the {one.door} takes {_force(one.door_force)}"
-    return f"the fans pull {pascals(one.bound_pressure)} at the {one.bound_by}"
+    return f"the fans pull {pascals(-one.bound_pressure)} at the {one.bound_by}"
 
 
 def _force(force: float) -> str:
@@ -226,7 +226,7 @@ def _limit(one: Judged, judged: Limits) -> str:
     """The limit that binds, in words."""
     for appliance in judged.appliances:
         if appliance.name == one.bound_by:
-            return f"{pascals(appliance.pressure)} by the fans at the {appliance.name}"
+            return f"a pull of {pascals(-appliance.pressure)} by the fans at the {appliance.name}"
     if one.bound_by == "door pull":
         return f"{within_words(judged.door_pull.tolerated, 'force')} at a door"
     return f"{pascals(judged.house_pressure.tolerated)} tolerated"

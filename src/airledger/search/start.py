@@ -69,9 +69,9 @@ class Moving:
 class Start:
     """A start with everything at once, and with the machines held till the damper is open.
 
-    moving: what moves, in what time; settling: time in which the air follows, at the deepest moment [s]; softened: the lowest
-    pressure with that lag, where `at_once.lowest` has none [Pa]; number: of the combination; below_low, below_high:
-    seconds below the tolerated limit at either end of the opening time, at once.
+    moving: what moves, in what time; settling: time in which the air follows, at the deepest moment [s]; softened: the
+    lowest pressure with that lag, where `at_once.lowest` has none [Pa]; number: of the combination; below_low,
+    below_high: seconds below the tolerated limit at either end of the opening time, at once.
     """
 
     moving: Moving

@@ -14,12 +14,14 @@ from airledger.house.house import Exhaust, House
 from airledger.house.operating_state import Key, full_flow
 from airledger.quantities import within_words
 from airledger.search.bare import without_drawn
+from airledger.search.binding import Binding, binding_of
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Pulls, Trial, judged_on
 from airledger.search.limits import Limits
-from airledger.search.options import ONE, TRADE_SIZES, TWO, Option, changed, stacked
+from airledger.search.options import LEAST_HOOD, ONE, TRADE_SIZES, TWO, Option, changed, stacked
 from airledger.search.slots import Slots, slots
 from airledger.search.states import Index
+from airledger.search.wording import pascals
 from airledger.search.work import Work
 from airledger.search.worst import Survey, leaf_doors, outer_doors
 from airledger.studies.protocol import Result, Row
@@ -78,7 +80,8 @@ def run(house: House, options: Any, work: Work) -> Result:
     if stiff is not place:
         flows[True], _ = _biggest(place, questions, found, judged, work, decisive)
     rows = [_row(option, index, flows, judged) for index, option in enumerate(ducts)]
-    return Result(tuple(_findings(rows, place.machine, judged)), {"ducts": tuple(rows)})
+    biggest = max(flows[False][::2], key=lambda found: found[0])
+    return Result(tuple(_findings(rows, place.machine, biggest, judged)), {"ducts": tuple(rows)})
 
 
 def _ducts(place: Slots) -> list[Option]:
@@ -292,6 +295,7 @@ def _tried(trial: Trial, questions: Sequence[Question], numbers: Decisive, facto
 
 def _row(option: Option, index: int, flows: dict[bool, list[tuple[float, Judged]]], judged: Limits) -> Row:
     alone, with_dryer = flows[False][2 * index], flows[False][2 * index + 1]
+    bound = binding_of(alone[1], judged)
     curved = flows.get(True)
     words = {0: "no opening", 1: f"one {option.inches} in", 2: f"two {option.inches} in"}
     return {
@@ -303,12 +307,14 @@ def _row(option: Option, index: int, flows: dict[bool, list[tuple[float, Judged]
         "hood_by_its_curve_m3s": curved[2 * index][0] if curved is not None else None,
         "hood_with_dryer_by_its_curve_m3s": curved[2 * index + 1][0] if curved is not None else None,
         "limit": "tolerated",
-        "limit_pa": judged.house_pressure.tolerated,
+        "limit_pa": bound.limit if bound.unit == "Pa" else None,
+        "limit_n": bound.limit if bound.unit == "N" else None,
         "bound_by": alone[1].bound_by,
     }
 
 
-def _findings(rows: Sequence[Row], machine: Exhaust, judged: Limits) -> list[Finding]:
+def _findings(rows: Sequence[Row], machine: Exhaust, biggest: tuple[float, Judged], judged: Limits) -> list[Finding]:
+    """The biggest hood without an opening, with one and with two; or that none is worth having, and what binds."""
     by_name = {row["opening"]: row for row in rows}
     shown = [by_name[key] for key in ("no opening", "one 10 in", "two 10 in")]
     told = []
@@ -316,19 +322,37 @@ def _findings(rows: Sequence[Row], machine: Exhaust, judged: Limits) -> list[Fin
         flow = row["hood_m3s"]
         told.append(f"{row['opening']}: {within_words(float(flow or 0.0), 'air flow')}")
     message = f"The biggest {machine.name} the house takes by itself, whatever it moves for real: {'; '.join(told)}."
+    action = "let the client pick within it"
+    most, one = biggest
+    bound = binding_of(one, judged)
+    if most < LEAST_HOOD:
+        message = (
+            f"No opening by itself carries a {machine.name} worth having: at most {within_words(most, 'air flow')}. "
+            f"What binds is {_bound_words(bound)}."
+        )
+        action = "see the make-up air options"
     return [
         Finding(
             study=name,
             code="biggest_hood",
             severity="ok",
-            basis=judged.house_basis,
+            basis=bound.basis,
             where=machine.name,
-            state="worst for the house",
-            message=message,
-            action="let the client pick within it",
-            source=judged.house_source.text,
-            confirmed=judged.house_source.confirmed,
-            limit=judged.house_pressure.tolerated,
-            unit="Pa",
+            state=f"worst for {'the house' if bound.where == 'house' else bound.where}",
+            message=message + bound.hedge,
+            action=action,
+            source=bound.source.text,
+            confirmed=bound.source.confirmed,
+            limit=bound.limit,
+            unit=bound.unit,
         )
     ]
+
+
+def _bound_words(bound: Binding) -> str:
+    """The limit that binds, as a sentence ends with it."""
+    if bound.unit == "N":
+        return f"the {bound.where}: {within_words(bound.limit, 'force')} to open it"
+    if bound.where == "house":
+        return f"the house pressure: {pascals(bound.limit)}"
+    return f"the {bound.where}, which can take {pascals(abs(bound.limit))}"

@@ -284,8 +284,8 @@ def _appliance_findings(rows: list[Row], faults: list[Row], judged: Limits) -> l
             told = "more than" if passed else "within"
             hedge = "" if appliance.source.confirmed else " (unconfirmed)"
             message = (
-                f"The fans pull {pascals(value)} at the {appliance.name}, {told} the "
-                f"{pascals(appliance.pressure)} that it can take{hedge}: {row['why']}. Its flue was taken as shut."
+                f"The fans pull {pascals(max(-value, 0.0))} at the {appliance.name}, {told} the "
+                f"{pascals(-appliance.pressure)}{hedge} that it can take: {row['why']}. Its flue was taken as shut."
             )
             action = "do not light it until a licensed person has done a combustion test with the fans on"
             listed.append(

@@ -15,6 +15,7 @@ from airledger.rules.law_words import law_findings, law_row
 from airledger.rules.make_up_trigger import make_up_trigger
 from airledger.search import make_up_words as words
 from airledger.search.bare import without_drawn
+from airledger.search.binding import UNCONFIRMED, binding_of
 from airledger.search.freedoms import top_flow
 from airledger.search.judge import Judged, Trial, screened, verified
 from airledger.search.limits import Limits
@@ -43,7 +44,6 @@ after: tuple[str, ...] = ()
 VERIFIED_ROUNDS = 16
 NEAREST_MISSES = 3
 ENOUGH = 0.02
-UNCONFIRMED = " The limit is recalled, unconfirmed."
 Tried = tuple[Judged, Moment, Bill]
 
 
@@ -373,18 +373,13 @@ def _finding(code: str, severity: str, message: str, action: str, one: Judged, j
 def _bound_finding(code: str, severity: str, message: str, action: str, one: Judged, judged: Limits) -> Finding:
     """A finding on the limit that binds: the house's pressure, the pull at a door, or what an appliance can take."""
     found = _finding(code, severity, message, action, one, judged)
-    appliance = next((a for a in judged.appliances if a.name == one.bound_by), None)
-    if appliance is not None:
-        source, basis, unit, limit = appliance.source, "standard", "Pa", appliance.pressure
-        where, value = appliance.name, one.bound_pressure
-    elif one.bound_by == "door pull":
-        source, basis, unit, limit = judged.door_source, judged.door_basis, "N", judged.door_pull.tolerated
-        where, value = one.door, one.door_force
-    else:
+    bound = binding_of(one, judged)
+    if bound.where == found.where:
         return found
     return replace(
-        found, basis=basis, where=where, state=f"worst for {where}", message=message + _hedge(source),
-        source=source.text, confirmed=source.confirmed, value=value, low=None, high=None, limit=limit, unit=unit,
+        found, basis=bound.basis, where=bound.where, state=f"worst for {bound.where}", message=message + bound.hedge,
+        source=bound.source.text, confirmed=bound.source.confirmed, value=bound.value, low=None, high=None,
+        limit=bound.limit, unit=bound.unit,
     )  # fmt: skip
 
 

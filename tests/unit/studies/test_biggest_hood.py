@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from airledger import runs
+from airledger.quantities import in_units, text
 from airledger.runs.work import HouseWork
 from airledger.search.freedoms import top_flow
 from airledger.search.options import changed
@@ -97,3 +98,23 @@ def test_the_hood_found_holds_in_every_combination_that_can_run(text):
         assert seen.house.min() >= work.limits().house_pressure.tolerated, row["opening"]
         for appliance, change in zip(work.limits().appliances, seen.depressurization, strict=True):
             assert change.min() >= appliance.pressure, (row["opening"], appliance.name)
+
+
+def test_where_no_opening_carries_a_hood_worth_having_that_is_said_with_the_limit_that_binds():
+    found = outcome(ALDER)
+    (told,) = findings(found, "biggest_hood")
+    most = max(row["hood_m3s"] for row in table(found, "biggest_hood", "ducts"))
+    assert most < 200 * CFM
+    assert f"worth having: at most {text(most, 'air flow', 'ip')}." in in_units(told.message, "ip")
+    assert "the water heater, which can take 2.0 Pa" in in_units(told.message, "ip")
+    assert "unconfirmed" in told.message
+    assert (told.limit, told.unit, told.basis, told.state) == (-2.0, "Pa", "standard", "worst for water heater")
+    assert "let the client pick" not in told.action
+    assert {row["limit_pa"] for row in table(found, "biggest_hood", "ducts")} == {-2.0}
+
+
+def test_where_the_house_binds_its_own_limit_is_quoted():
+    (told,) = findings(outcome(ONE_ROOM), "biggest_hood")
+    assert (told.limit, told.basis, told.confirmed) == (-10.0, "user", True)
+    assert "unconfirmed" not in told.message
+    assert told.action == "let the client pick within it"

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from airledger import runs
+from airledger.quantities import in_units
 from airledger.runs.work import HouseWork
 from airledger.search.faults import failed, faults_of
 from tests.unit.search.houses import GAS, ONE_ROOM, TWO_ROOMS, UNPICKED, house
@@ -75,6 +76,7 @@ def test_a_flue_past_its_limit_is_danger_and_stands_first():
     assert first.where == "water heater"
     assert "unconfirmed" in first.message
     assert "flue was taken as shut" in first.message
+    assert all("pull −" not in in_units(f.message, "ip") for f in found.findings)  # a pull is a size: it has no sign
     assert "licensed" in first.action
 
 
