@@ -210,7 +210,7 @@ def has_data(house: House, key: str) -> bool:
     """Whether the house says anything under a key of its file; what needs no line in the file is always there."""
     given = {
         "openings": house.openings, "exhausts": house.exhausts, "ventilator": house.ventilator,
-        "tested": house.envelope.tested,
+        "envelope / tested": house.envelope.tested,
     }  # fmt: skip
     return bool(given.get(key, True))
 

@@ -34,7 +34,7 @@ from airledger.studies.protocol import Result, Row
 from airledger.uncertain import Uncertain
 
 name = "airtightness"
-needs = ("tested",)
+needs = ("envelope / tested",)
 reads = ("envelope", "rooms")
 after: tuple[str, ...] = ()
 

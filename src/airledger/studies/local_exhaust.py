@@ -97,11 +97,10 @@ def _volume(room: Room) -> float:
 
 
 def _silent(wet: WetRoom) -> Row:
-    return {
-        "room": wet.room.name, "kind": wet.kind, "rule": "the code is silent", "section": "", "all_day_m3s": wet.all_day,
-        "boost_m3s": wet.boost, "own_m3s": wet.own, "asks_all_day_m3s": None, "asks_on_demand_m3s": None,
-        "by": ", ".join(wet.by), "verdict": "silent", "confirmed": "yes", "source": "",
-    }  # fmt: skip
+    told: Row = {"room": wet.room.name, "kind": wet.kind, "rule": "the code is silent", "section": ""}
+    told |= {"all_day_m3s": wet.all_day, "boost_m3s": wet.boost, "own_m3s": wet.own}
+    told |= {"asks_all_day_m3s": None, "asks_on_demand_m3s": None, "by": ", ".join(wet.by)}
+    return told | {"verdict": "silent", "confirmed": "yes", "source": ""}
 
 
 def _row(wet: WetRoom, answer: ExhaustAnswer, place: Jurisdiction) -> Row:

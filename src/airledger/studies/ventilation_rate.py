@@ -181,7 +181,7 @@ def _place_finding(place: Jurisdiction, house: House) -> Finding:
     return Finding(
         study=name, code="place", severity="ok" if known else "unknown", basis="law", where="house", state="",
         message=f"{place.text}{doubt}.{ruled}",
-        action="" if known else "ask the official which edition and amendments hold, and write the answer under rulings",
+        action="" if known else "ask which edition and amendments hold, and write the answer under rulings",
         source=place.source.text, confirmed=place.source.confirmed,
     )  # fmt: skip
 

@@ -155,5 +155,5 @@ def test_a_file_of_readings_that_is_not_there_is_told(tmp_path):
 def test_a_house_without_a_test_has_no_such_study():
     found = runs.study(loads(TERN, "tern.yaml"), ("door_force",))
     assert "airtightness" not in found.results
-    with pytest.raises(InputError, match="airtightness needs tested"):
+    with pytest.raises(InputError, match="airtightness needs envelope / tested"):
         runs.study(loads(TERN, "tern.yaml"), ("airtightness",))
