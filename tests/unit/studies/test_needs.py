@@ -11,6 +11,7 @@ from airledger.house.house import House
 from airledger.io import price_list
 from airledger.runs.engine import STUDIES
 from airledger.runs.work import HouseWork
+from tests.unit.rules.fan_tests import REFERENCE
 from tests.unit.search.houses import BARE, GAS, ONE_ROOM, TWO_ROOMS, house
 
 KEYS = {"name": "house", "bedrooms": "people", "sleeping": "people", "make_up_air": "make-up air"}
@@ -40,7 +41,8 @@ class Lending(HouseWork):
 @pytest.mark.parametrize("name", STUDIES)
 def test_a_study_reads_nothing_but_what_it_says(name, text):
     real = house(text)
-    work = Lending(real, {"prices": price_list.load()})
+    lent = {"prices": price_list.load(), "tested": (("as lived in", (REFERENCE,)),), "decisions": (None, None)}
+    work = Lending(real, lent)
     work.recorded = Recorded(**{field.name: getattr(real, field.name) for field in fields(House)})
     study = import_module(f"airledger.studies.{name}")
     SEEN.clear()
@@ -51,8 +53,13 @@ def test_a_study_reads_nothing_but_what_it_says(name, text):
 def test_a_study_without_data_is_not_run_and_says_what_it_needs():
     bare = house(BARE)
     found = runs.study(bare)
-    assert dict(found.not_run) == {"door_force": "openings", "make_up_air": "exhausts", "biggest_hood": "exhausts"}
-    assert set(found.results) == {"air_balance", "depressurization", "combustion_safety"}
+    assert dict(found.not_run) == {
+        "door_force": "openings", "make_up_air": "exhausts", "biggest_hood": "exhausts",
+        "airtightness": "envelope / tested",
+    }  # fmt: skip
+    assert set(found.results) == {
+        "air_balance", "depressurization", "combustion_safety", "ventilation_rate", "local_exhaust",
+    }  # fmt: skip
 
 
 def test_asking_only_for_what_lacks_data_is_an_error():
