@@ -58,6 +58,11 @@ def test_the_papers_say_danger_before_anything_else_and_keep_the_cautions(tmp_pa
         check=True,
     ).stdout
     assert "DANGER" in words[: words.index("Alder Court 9") + 600]
+    first_page = " ".join(words.partition("\f")[0].split())
+    pulls = [f["message"] for f in json.loads((tmp_path / "out" / "airledger.json").read_text())["findings"]]
+    assert all(m.partition(" Pa at")[0] in first_page for m in pulls if m.startswith("The fans pull"))
+    assert "Ask for a sealed" in first_page
+    assert "Prove it at the rough-in test" in first_page  # all three actions, however much danger stands above them
     flat = " ".join(words.split())
     assert "DANGER: the fans pull" in flat
     for caution in (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -18,6 +19,7 @@ CAUTIONS = (
     ("still test", "A calculation does not replace a combustion test or a carbon monoxide alarm."),
     ("radon", "A house that was made tighter is tested for radon."),
 )
+NEXT_SENTENCE = re.compile(r"(?<=[.!?]) (?=[A-Z])")
 FOOT = (
     "Gas, combustion, electrical and structural work belongs to licensed people; "
     "local code and the maker's instructions win."
@@ -69,17 +71,20 @@ def dangers(outcome: Outcome) -> list[Finding]:
     return [finding for finding in outcome.findings if finding.severity == "danger"]
 
 
-def danger_boxes(outcome: Outcome) -> list[dict[str, Any]]:
+def danger_boxes(outcome: Outcome, in_full: bool = True) -> list[dict[str, Any]]:
     """What puts somebody in danger: a box for each place and what to do there, every message in it.
 
     Parameters
     ----------
     outcome : Outcome
         what a run found
+    in_full : bool
+        every message whole; else its first sentence, where the punch list behind holds the rest
     """
     boxes: dict[tuple[str, str], list[str]] = {}
     for found in dangers(outcome):
-        boxes.setdefault((found.where, found.action), []).append(together(sentence(found.message)))
+        told = sentence(found.message) if in_full else NEXT_SENTENCE.split(sentence(found.message), maxsplit=1)[0]
+        boxes.setdefault((found.where, found.action), []).append(together(told))
     return [
         {"where": where, "messages": messages, "action": together(sentence(action))}
         for (where, action), messages in boxes.items()

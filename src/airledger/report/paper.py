@@ -138,7 +138,7 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "date": date.isoformat() if date else "undated",
         "year": day.year, "month": day.month, "day": day.day,
         "caution": FOOT,
-        "dangers": danger_boxes(outcome),
+        "dangers": danger_boxes(outcome, in_full=made.first is not None),
         "headline": together(headline),
         "small": made.first is not None,
         "headline_size": _headline_size(headline, bool(dangers(outcome))),
