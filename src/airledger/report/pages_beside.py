@@ -12,6 +12,10 @@ from airledger.report.outcome import Outcome
 from airledger.studies.protocol import Row
 
 SMALL = 8.0
+WHY_LITTLE = (
+    "Wind pushes on one wall and pulls on three. A house that leaks on all of them moves by their mean, a quarter of "
+    "the wind's own pressure or less, and a machine that gives way to the pull takes part of that up."
+)
 START_KEYS = (
     "machines",
     "lowest_pa",
@@ -77,6 +81,7 @@ def wind(section: Section, outcome: Outcome, system: str) -> None:
     speed = text(figure(found[0]["wind_ms"]), "wind speed", system)
     heading = f"What a wind of {speed} adds ({found[0]['wind']})"
     _laid(section, heading, _finding(outcome, "depressurization", "wind_range"), found)
+    section.words(WHY_LITTLE, True)
     told = [{"target": row["target"], "wind_adds": _range(row, system)} for row in found]
     moved = [row for row in told if row["wind_adds"]]
     if moved:

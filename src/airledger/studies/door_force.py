@@ -16,6 +16,7 @@ from airledger.house.readout import Readout
 from airledger.physics.door_force import piston_pressure, swept_volume
 from airledger.quantities import within_words
 from airledger.search.limits import PAST, Limits, both_ends, force_verdict
+from airledger.search.wind import wind_rows, wind_words, windy
 from airledger.search.wording import amount, capital, pascals
 from airledger.search.work import Work
 from airledger.search.worst import (
@@ -31,6 +32,7 @@ from airledger.search.worst import (
     worst_of,
 )
 from airledger.studies.protocol import Result, Row
+from airledger.units import POUND_FORCE
 
 name = "door_force"
 needs = ("site", "envelope", "rooms", "openings")
@@ -39,6 +41,8 @@ after: tuple[str, ...] = ()
 
 PISTON_ANGLE = math.radians(10)
 PISTON_WORTH_SAYING = 10.0
+READABLE = 0.1 * POUND_FORCE
+"""The least force that a spring scale for doors tells [N]: common practice, no source."""
 OUTER_ACTION = "bring the house pressure up; until then open another way out first"
 INNER_ACTION = "give the shut room a way back for its air: a bigger undercut, or a grille beside the door"
 
@@ -59,8 +63,10 @@ def run(house: House, options: Any, work: Work) -> Result:
     judged, found = work.limits(), work.survey()
     rows = [*named_rows(house, work, judged), *worst_rows(found, judged, work.solver(house))]
     cures = cure_rows(house, work, rows)
-    findings = [*_force_findings(house, rows, cures, judged), *_piston_findings(house)]
-    return Result(tuple(findings), {"doors": tuple(rows), "cure": tuple(cures)})
+    doors = [one for one in worst_of(found, judged) if one.kind == "door"]
+    wind = wind_rows(found, work.solver(windy(found.listing.house)), judged, doors)
+    findings = [*_force_findings(house, rows, (cures, wind), judged), *_piston_findings(house)]
+    return Result(tuple(findings), {"doors": tuple(rows), "cure": tuple(cures), "wind": tuple(wind)})
 
 
 def named_rows(house: House, work: Work, judged: Limits) -> list[Row]:
@@ -186,9 +192,26 @@ def _each_opened(house: House, state: OperatingState, outside: Sequence[Opening]
     return base.with_({key: np.where(on, 1.0, base.column(key, 0.0)) for key, on in columns.items()})
 
 
-def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Limits) -> list[Finding]:
-    """One finding a door: its hardest state, and what eases it."""
+def _wind_words(house: House, worst: Row, wind: list[Row]) -> str:
+    """What wind adds to a door's worst state, or to the named one as hard, where a spring scale would tell it."""
+    row = next((row for row in wind if row["target"] == worst["opening"]), None)
+    if row is None:
+        return ""
+    ends = (amount(row["adds_low_n"]), amount(row["adds_high_n"]))
+    if worst["direction"] != HELD_SHUT:  # the table counts what holds shut; words count what the hand feels
+        ends = (-ends[1], -ends[0])
+    if max(abs(end) for end in ends) < READABLE:
+        return ""
+    low, high = (within_words(end, "force") for end in ends)
+    return f" {wind_words(house)} adds {low} to {high}."
+
+
+def _force_findings(
+    house: House, rows: list[Row], beside: tuple[list[Row], list[Row]], judged: Limits
+) -> list[Finding]:
+    """One finding a door: its hardest state, what eases it, what wind adds (`beside`: cures and wind)."""
     listed = []
+    cures, wind = beside
     for door in leaf_doors(house):
         mine = [row for row in rows if row["opening"] == door]
         worst = max(mine, key=lambda row: (amount(row["high_n"]), not str(row["state"]).startswith("worst")))
@@ -204,6 +227,7 @@ def _force_findings(house: House, rows: list[Row], cures: list[Row], judged: Lim
         ease = min(eased, key=lambda row: amount(row["force_n"]), default=None)
         if ease is not None:
             message += f" With the {ease['cure']} it is {within_words(amount(ease['force_n']), 'force')}."
+        message += _wind_words(house, worst, wind)
         listed.append(
             Finding(
                 study=name,

@@ -4,7 +4,7 @@ import pytest
 
 from airledger import runs
 from airledger.physics import solver
-from airledger.quantities import in_units
+from airledger.quantities import in_units, text
 from airledger.runs import work
 from airledger.units import POUND_FORCE
 from tests.unit.search.houses import ONE_ROOM, house
@@ -89,3 +89,28 @@ def test_more_doors_take_no_more_solves(monkeypatch):
     assert solves[0] == solves[1]
     assert [len(rows) for rows in cures] == [2 * 1, 12 * 11]
     assert cures[0][0]["force_n"] == pytest.approx(cures[1][0]["force_n"], rel=0.2)  # less leakage left for the walls
+
+
+# Independent: what wind adds to the pressure of the one room, times the force a pascal makes at the knob (0.226 lbf).
+def test_wind_is_told_at_a_door_where_a_scale_would_tell_it():
+    windy = ONE_ROOM.replace("{elevation: 0 ft}", "{elevation: 0 ft, wind: {speed: 0 to 25 mph, from: any}}")
+    rows = {row["target"]: row for row in table(outcome(windy), "door_force", "wind")}
+    house_row = next(r for r in table(outcome(windy), "depressurization", "wind") if r["target"] == "house")
+    entry, back = rows["entry door"], rows["back door"]
+    assert set(rows) == {"entry door", "back door"}
+    told = next(f for f in findings(outcome(windy), "door_pull") if f.where == "entry door").message
+    thrown = next(f for f in findings(outcome(windy), "door_pull") if f.where == "back door").message
+    shut, opened = (
+        f"{in_units(told, 'ip').partition(' wind adds ')[2]}", f"{in_units(thrown, 'ip').partition(' wind adds ')[2]}"
+    )  # fmt: skip
+    assert entry["adds_low_n"] < entry["adds_high_n"]
+    assert shut == f"{text(entry['adds_low_n'], 'force', 'ip')} to {text(entry['adds_high_n'], 'force', 'ip')}."
+    assert opened == f"{text(-back['adds_high_n'], 'force', 'ip')} to {text(-back['adds_low_n'], 'force', 'ip')}."
+    assert house_row["adds_low_pa"] < house_row["adds_high_pa"]
+
+
+def test_wind_too_little_to_feel_is_not_told():
+    found = tern()
+    small = next(r for r in table(found, "door_force", "wind") if r["target"] == "back door")
+    assert max(abs(small["adds_low_n"]), abs(small["adds_high_n"])) < 0.1 * POUND_FORCE
+    assert "wind" not in next(f for f in findings(found, "door_pull") if f.where == "back door").message
