@@ -68,17 +68,20 @@ def tempered_sentence(option: Option, place: Slots, house: House) -> str:
         its seasons [-]
     """
     rows = tempered_rows(option, place, house)
-    need = max(float(row["heater_w"] or 0.0) for row in rows)
+    cold = max(rows, key=lambda row: float(row["heater_w"] or 0.0))
+    need = float(cold["heater_w"] or 0.0)
+    rest = -float(cold["sensible_w"] or 0.0) - need
     wet = max(rows, key=lambda row: float(row["water_kgs"] or 0.0))
     kilowatts = heater_kilowatts(powered_flow(option, place), house)
     hours = (use_share(place.machine) if place.machine is not None else 0.0) * YEAR_HOURS
     flow = within_words(powered_flow(option, place), "air flow")
     warm = within_words(TEMPERED_TO, "temperature")
+    further = f"; {within_words(rest, 'heat flow')} more falls to the house's own heating" if rest > 0 else ""
     heater = f"Tempering {flow} of make-up air takes no heater on the coldest design day"
     if need > 0:
         heater = (
             f"Tempering {flow} of make-up air takes {within_words(need, 'heat flow')} on the coldest design day, which "
-            f"brings it to {warm} and no further: a heater of {kilowatts:.0f} kW, "
+            f"brings it to {warm} and no further{further}. That is a heater of {kilowatts:.0f} kW, "
             f"{math.ceil(1000 * kilowatts / VOLTS)} A at {VOLTS:.0f} V, at most {need / 1000 * hours:,.0f} kWh a year "
             f"(that day held for {hours:,.0f} h of use)"
         )

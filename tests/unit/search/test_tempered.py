@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from airledger.quantities import in_units, text
 from airledger.search.options import TEMPERED, all_options
 from airledger.search.prices import heater_kilowatts, powered_flow
 from airledger.search.slots import slots
@@ -43,3 +44,13 @@ def test_the_words_name_the_heater_and_its_circuit(case):
     assert f"{kilowatts:.0f} kW, {amperes} A at 240 V" in words
     assert 0 <= amperes - 1000 * kilowatts / 240 < 1  # a circuit is never told smaller than the heater draws
     assert "a heater takes none of that out" in words
+
+
+# closed form: what the air lacks to the room, less what the heater gives it
+def test_the_rest_of_the_way_is_told_too(case):
+    _, winter = tempered_rows(*case)
+    rest = -winter["sensible_w"] - winter["heater_w"]
+    assert rest > 0
+    assert f"{text(rest, 'heat flow', 'ip')} more falls to the house's own heating" in in_units(
+        tempered_sentence(*case), "ip"
+    )

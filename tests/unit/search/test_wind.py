@@ -71,8 +71,8 @@ def test_the_house_and_each_door_have_their_line():
 
 
 # Worked by hand from ASHRAE Fundamentals 2021: ch. 24 eq. 4 (25 mph at the station, 10 ft eaves in a suburb: 6.17 m/s)
-# and ch. 16 eq. 26 (four equal walls, wind square on: (0.6 - 0.3 - 0.65 - 0.65) / 4 = -0.25; at 45 degrees -0.037). A hood
-# that holds its flow pulls alike on all four, so the house moves by the mean: that is why wind adds so little.
+# and ch. 16 eq. 26 (four equal walls, wind square on: (0.6 - 0.3 - 0.65 - 0.65) / 4 = -0.25; at 45 degrees -0.037).
+# A hood that holds its flow pulls alike on all four, so the house moves by the mean: that is why wind adds so little.
 def test_the_house_moves_by_the_mean_of_its_four_walls():
     given = house(ONE_ROOM)
     gusty = replace(given, site=replace(given.site, wind=Wind(0.0, 25 * 0.44704)))
