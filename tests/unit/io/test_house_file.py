@@ -304,6 +304,25 @@ def test_plain_words_of_yaml_keep_their_letters() -> None:
     assert house.stages[0].decides == ("on", "no", "1.0", "0x10")
 
 
-def test_readings_from_a_file_are_refused_by_name() -> None:
-    with pytest.raises(HouseFileError, match="does not read blower-door readings from a file"):
-        house_file.loads(ONE_ROOM.replace("tightness: 1.0 ach50", "tested: readings/tern-14.csv"))
+@pytest.mark.parametrize(
+    ("said", "files"),
+    [
+        ("readings/tern-14.csv", (("as lived in", ("readings/tern-14.csv",)),)),
+        ("[down.csv, up.csv]", (("as lived in", ("down.csv", "up.csv")),)),
+        (
+            "{rough-in: a.csv, for the code: [b.csv, c.csv]}",
+            (("rough-in", ("a.csv",)), ("for the code", ("b.csv", "c.csv"))),
+        ),
+    ],
+)
+def test_readings_are_named_by_the_stage_of_the_test(said: str, files: object) -> None:
+    assert house_file.loads(ONE_ROOM.replace("tightness: 1.0 ach50", f"tested: {said}")).envelope.tested == files
+    both = house_file.loads(ONE_ROOM.replace("tightness: 1.0 ach50", f"tightness: 1.0 ach50, tested: {said}"))
+    assert both.envelope.tightness.likely == 1.0
+
+
+def test_a_stage_that_no_test_has_is_refused_with_what_is_allowed() -> None:
+    with pytest.raises(HouseFileError, match="rough-in"):
+        house_file.loads(ONE_ROOM.replace("tightness: 1.0 ach50", "tested: {rough in: a.csv}"))
+    with pytest.raises(HouseFileError, match="tightness is missing"):
+        house_file.loads(ONE_ROOM.replace("tightness: 1.0 ach50", "exponent: 0.65"))

@@ -46,7 +46,7 @@ PAIRS: list[tuple[type[Form], Any, dict[str, str]]] = [
     (
         forms.EnvelopeForm,
         values.Envelope,
-        {"tightness": "tightness tightness_unit", "tested": "-", "taped_at_the_test": "taped"},
+        {"tightness": "tightness tightness_unit", "tested": "tested measured_by", "taped_at_the_test": "taped"},
     ),
     (forms.LevelForm, values.Level, {}),
     (forms.RoomForm, values.Room, {"size": "outline area", "corner": "outline", "air": "air air_as"}),
