@@ -1,0 +1,1 @@
+"""What readings allow to say, and how sure: numbers only, no house, no file."""

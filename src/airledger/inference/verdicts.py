@@ -1,0 +1,282 @@
+"""What a reading shows of a limit, and how likely that word is wrong.
+
+    shown good         the value is within its limit with the confidence asked for
+    shown bad          it is past it with that confidence
+    cannot tell        the meter is too coarse for the margin there is
+    not tested         nothing was read
+
+A meter of 11 % cannot decide a balance of 10 %: a perfect unit reads "fail" half the time. So a verdict is never the
+reading against the limit alone; it is the chance that the true value keeps it, errors taken as normal and independent.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airledger.errors import OutOfRange
+
+GOOD, BAD, CANNOT_TELL, NOT_TESTED = "shown good", "shown bad", "cannot tell", "not tested"
+SURE = 0.95
+"""Chance from which a verdict is given [-]: as the intervals of fan tests; common practice, no source."""
+
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(61)
+_SHARE = _WEIGHTS / _WEIGHTS.sum()
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A value as read. value, error: one standard deviation [unit of the quantity]."""
+
+    value: float
+    error: float
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """A word on a limit. kept: chance that the true value keeps it [-]; wrong: chance that the word is wrong [-]."""
+
+    word: str
+    kept: float
+    wrong: float
+
+
+def verdict(kept: float, sure: float = SURE) -> Verdict:
+    """The word for a chance that a limit is kept.
+
+    Parameters
+    ----------
+    kept : float
+        chance that it is kept [-]
+    sure : float
+        chance from which a word is given [-]
+
+    Raises
+    ------
+    OutOfRange
+        a chance outside 0 to 1, or a confidence outside 0.5 to 1.
+
+    Reference: definition (own).
+    """
+    if not 0.0 <= kept <= 1.0:
+        raise OutOfRange("chance that a limit is kept", kept, 0.0, 1.0, "-")
+    if not 0.5 < sure < 1.0:
+        raise OutOfRange("confidence of a verdict", sure, 0.5, 1.0, "-")
+    if kept >= sure:
+        return Verdict(GOOD, kept, 1.0 - kept)
+    if kept <= 1.0 - sure:
+        return Verdict(BAD, kept, kept)
+    return Verdict(CANNOT_TELL, kept, min(kept, 1.0 - kept))
+
+
+def chance_within(reading: Reading, low: float = -math.inf, high: float = math.inf) -> float:
+    """Chance that the true value of a reading lies between two limits [-].
+
+    Parameters
+    ----------
+    reading : Reading
+        value and error [unit of the quantity]
+    low : float
+        least that is allowed [unit of the quantity]
+    high : float
+        greatest that is allowed [unit of the quantity]
+
+    Raises
+    ------
+    OutOfRange
+        an error below 0.
+
+    Reference: normal distribution (closed form).
+    """
+    if reading.error < 0.0:
+        raise OutOfRange("error of a reading", reading.error, 0.0, math.inf, "-")
+    if reading.error == 0.0:
+        return float(low <= reading.value <= high)
+    return _below(high, reading) - _below(low, reading)
+
+
+def _below(limit: float, reading: Reading) -> float:
+    return 0.5 * (1.0 + math.erf((limit - reading.value) / (reading.error * math.sqrt(2.0))))
+
+
+Keeps = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.bool_]]
+"""Whether a balance keeps its rule: supply and exhaust [m3/s] to yes or no."""
+
+
+def within_of_exhaust(share: float = 0.10) -> Keeps:
+    """Supply within a share of the exhaust (Minnesota: 10 %).
+
+    Parameters
+    ----------
+    share : float
+        how far apart they may be [-]
+
+    Reference: Minnesota Rules, intake within 10 % of exhaust, PUBLISHED.
+    """
+    return lambda supply, exhaust: np.abs(supply - exhaust) <= share * exhaust
+
+
+def within_or_flow(share: float = 0.10, flow: float = 0.0023597372) -> Keeps:
+    """Supply within a share of the exhaust or within a flow of it, whichever is larger (IRC 2021: 10 % or 5 cfm).
+
+    Parameters
+    ----------
+    share : float
+        how far apart they may be [-]
+    flow : float
+        how far apart they may be in any case [m3/s]
+
+    Reference: IRC 2021, MEMORY.
+    """
+    return lambda supply, exhaust: np.abs(supply - exhaust) <= np.maximum(share * np.maximum(supply, exhaust), flow)
+
+
+def within_of_mean(share: float = 0.10) -> Keeps:
+    """Both within a share of their mean (62.2: 10 %).
+
+    Parameters
+    ----------
+    share : float
+        how far either may be from the mean [-]
+
+    Reference: 62.2, MEMORY.
+    """
+    return lambda supply, exhaust: np.abs(supply - exhaust) <= share * (supply + exhaust)
+
+
+def between_goals(low: float, high: float) -> Keeps:
+    """Supply over exhaust, less one, between two goals: humid 0 to +10 %, cold 0 to -10 %.
+
+    Parameters
+    ----------
+    low : float
+        least share by which supply exceeds exhaust [-]
+    high : float
+        greatest share [-]
+
+    Reference: common practice, no source.
+    """
+
+    def keeps(supply: NDArray[np.float64], exhaust: NDArray[np.float64]) -> NDArray[np.bool_]:
+        share = (supply - exhaust) / np.maximum(supply, exhaust)
+        kept: NDArray[np.bool_] = (share >= low) & (share <= high)
+        return kept
+
+    return keeps
+
+
+def chance_of_balance(supply: Reading, exhaust: Reading, keeps: Keeps) -> float:
+    """Chance that the true flows keep a balance rule [-], errors independent.
+
+    The exhaust is taken at the nodes of a Gauss rule; for each the supply's chance is that of its normal distribution
+    between the flows where the rule turns, found by halving.
+
+    Parameters
+    ----------
+    supply : Reading
+        as read [m3/s]
+    exhaust : Reading
+        as read [m3/s]
+    keeps : Keeps
+        the rule [-]
+
+    Raises
+    ------
+    OutOfRange
+        a flow not above 0.
+
+    Reference: two independent normal errors (quadrature).
+    """
+    for reading in (supply, exhaust):
+        if reading.value <= 0.0:
+            raise OutOfRange("flow of a stream", reading.value, 0.0, math.inf, "m3/s")
+    flows = exhaust.value + exhaust.error * _NODES
+    return float(
+        sum(weight * _kept_at(max(flow, 1e-9), supply, keeps) for weight, flow in zip(_SHARE, flows, strict=True))
+    )
+
+
+def _kept_at(exhaust: float, supply: Reading, keeps: Keeps) -> float:
+    """Chance that the supply keeps the rule beside one exhaust: the rule holds on one stretch of supplies."""
+    spread = max(6.0 * supply.error, 1e-12)
+    grid = np.linspace(max(supply.value - spread, 0.0), supply.value + spread, 401)
+    kept = keeps(grid, np.full_like(grid, exhaust))
+    if not kept.any():
+        return 0.0
+    first, last = int(np.argmax(kept)), len(kept) - 1 - int(np.argmax(kept[::-1]))
+    low = -math.inf if first == 0 else _edge(grid[first - 1], grid[first], exhaust, keeps)
+    high = math.inf if last == len(grid) - 1 else _edge(grid[last + 1], grid[last], exhaust, keeps)
+    return chance_within(supply, low, high)
+
+
+def _edge(outside: float, inside: float, exhaust: float, keeps: Keeps) -> float:
+    """Where the rule turns between a supply that breaks it and one that keeps it."""
+    for _ in range(40):
+        middle = 0.5 * (outside + inside)
+        if bool(keeps(np.array([middle]), np.array([exhaust]))[0]):
+            inside = middle
+        else:
+            outside = middle
+    return inside
+
+
+def misjudged(true_ratio: float, meter: float, keeps: Keeps) -> float:
+    """Chance that a unit's balance is misread by a meter: what is read is on the other side of the rule than the truth.
+
+    Parameters
+    ----------
+    true_ratio : float
+        supply over exhaust in truth [-]
+    meter : float
+        standard deviation of the meter, a share of each flow [-]
+    keeps : Keeps
+        the rule, applied to the readings [-]
+
+    Raises
+    ------
+    OutOfRange
+        a ratio or a meter not above 0.
+
+    Reference: two independent normal errors (quadrature).
+    """
+    if true_ratio <= 0.0 or meter <= 0.0:
+        raise OutOfRange("ratio or meter", min(true_ratio, meter), 0.0, math.inf, "-")
+    reads_good = chance_of_balance(Reading(true_ratio, meter * true_ratio), Reading(1.0, meter), keeps)
+    is_good = bool(keeps(np.array([true_ratio]), np.array([1.0]))[0])
+    return 1.0 - reads_good if is_good else reads_good
+
+
+def meter_that_decides(supply: float, exhaust: float, keeps: Keeps, sure: float = SURE) -> float | None:
+    """The coarsest meter, as a share of each flow, that would decide a balance as it was read; None where none would.
+
+    Parameters
+    ----------
+    supply : float
+        as read [m3/s]
+    exhaust : float
+        as read [m3/s]
+    keeps : Keeps
+        the rule [-]
+    sure : float
+        chance from which a word is given [-]
+
+    Reference: two independent normal errors, halving (own).
+    """
+
+    def decides(meter: float) -> bool:
+        kept = chance_of_balance(Reading(supply, meter * supply), Reading(exhaust, meter * exhaust), keeps)
+        return verdict(min(max(kept, 0.0), 1.0), sure).word != CANNOT_TELL
+
+    low, high = 0.001, 0.5
+    if not decides(low):
+        return None
+    if decides(high):
+        return high
+    for _ in range(30):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if decides(middle) else (low, middle)
+    return low

@@ -1,0 +1,46 @@
+"""Instruments: what each may be off by, and which one would decide."""
+
+import pytest
+
+from airledger.errors import InputError
+from airledger.rules.instruments import NORMAL_95, better_than, instrument, instrument_keys
+
+
+# field-faults.md: powered hood about 6 %, passive 11 to 25 % (published, abstract)
+def test_a_powered_hood_is_surer_than_a_passive_one():
+    assert instrument("powered flow hood").error == pytest.approx(0.06)
+    assert 0.11 <= instrument("passive flow hood").error <= 0.25
+    keys = instrument_keys("flow", "grille")
+    assert keys.index("powered flow hood") < keys.index("passive flow hood")
+
+
+# field-practice.md 5: manometer 1 % or 0.2 Pa, the larger (published)
+def test_a_manometer_never_reads_better_than_its_least_step():
+    gauge = instrument("manometer")
+    assert gauge.of(2.0) * NORMAL_95 == pytest.approx(0.2)
+    assert gauge.of(50.0) * NORMAL_95 == pytest.approx(0.5)
+
+
+def test_an_instruments_own_sheet_takes_the_place_of_the_table():
+    own = instrument("powered flow hood", accuracy=0.03)
+    assert own.error * NORMAL_95 == pytest.approx(0.03)
+    assert own.source.name == "the instrument's own sheet"
+
+
+def test_repeats_take_chance_out_and_not_what_the_instrument_is_off_by():
+    hood = instrument("powered flow hood")
+    assert hood.of(0.05, repeats=3) < hood.of(0.05)
+    assert hood.of(0.05, repeats=10_000) > 0.7 * hood.of(0.05)
+
+
+def test_what_to_use_instead_is_named_the_coarsest_first():
+    found = better_than(0.03, "stream")
+    assert found
+    assert [instrument(key).error for key in found] == sorted((instrument(key).error for key in found), reverse=True)
+    assert all("stream" in instrument(key).may for key in found)
+    assert better_than(0.001, "grille") == ()
+
+
+def test_an_instrument_that_is_not_known_is_told_what_is():
+    with pytest.raises(InputError, match="no instrument is called 'thumb'; there are: manometer"):
+        instrument("thumb")
