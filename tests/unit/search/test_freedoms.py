@@ -9,7 +9,7 @@ from tests.unit.search.houses import ONE_ROOM, TWO_ROOMS, house
 from tests.unit.search.test_proof_edges import RING, SITE
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def of_two_rooms():
     return {freedom.name: freedom for freedom in freedoms_of(house(TWO_ROOMS))}
 
