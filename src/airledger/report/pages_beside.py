@@ -14,7 +14,8 @@ from airledger.studies.protocol import Row
 SMALL = 8.0
 WHY_LITTLE = (
     "Wind pushes on one wall and pulls on three. A house that leaks on all of them moves by their mean, a quarter of "
-    "the wind's own pressure or less, and a machine that gives way to the pull takes part of that up."
+    "the wind's own pressure or less, and a machine that gives way to the pull takes part of that up. "
+    "What wind presses on a door itself is not in it and comes on top."
 )
 START_KEYS = (
     "machines",

@@ -142,7 +142,7 @@ def wind_rows(
 ) -> list[dict[str, float | int | str | None]]:
     """What wind adds to the worst state of the house, of each door and at each appliance, as lines of a table.
 
-    A door's line is the change of its force, held shut counted positive; an appliance's is that of its room's pressure.
+    A door's line is what comes on top of its force, held shut or thrown open; an appliance's is the change of its room.
 
     Parameters
     ----------
@@ -164,8 +164,10 @@ def wind_rows(
     reads = [_reading(one, stands_in.get(one.target, "") if one.kind == "appliance" else "") for one in wanted]
     added = _added(listing.house, solve(_blown(listing.house, settings)), reads)
     rows: list[dict[str, float | int | str | None]] = []
-    for one, (low, high) in zip(wanted, added, strict=True):
+    for one, change in zip(wanted, added, strict=True):
         is_door = one.kind == "door"
+        thrown = is_door and one.value < 0  # then what adds to the throw is more
+        low, high = (-change[1], -change[0]) if thrown else change
         rows.append(
             {
                 "target": one.target,

@@ -198,12 +198,11 @@ def _wind_words(house: House, worst: Row, wind: list[Row]) -> str:
     if row is None:
         return ""
     ends = (amount(row["adds_low_n"]), amount(row["adds_high_n"]))
-    if worst["direction"] != HELD_SHUT:  # the table counts what holds shut; words count what the hand feels
-        ends = (-ends[1], -ends[0])
     if max(abs(end) for end in ends) < READABLE:
         return ""
     low, high = (within_words(end, "force") for end in ends)
-    return f" {wind_words(house)} adds {low} to {high}."
+    own = " through the house; what it presses on the door itself comes on top"
+    return f" {wind_words(house)} adds {low} to {high}{own if row['target'] in outer_doors(house) else ''}."
 
 
 def _force_findings(
