@@ -22,6 +22,7 @@ COMMANDS: Mapping[str, tuple[str, str, str]] = {
     "make-up-air": ("study", "make_up_air", "Every way to make up the air, the simplest that holds first."),
     "ventilation-rate": ("study", "ventilation_rate", "Outdoor air all day: what the rules ask, what the unit gives."),
     "local-exhaust": ("study", "local_exhaust", "Kitchen, baths, laundry: what the rules ask, what takes air there."),
+    "start-up": ("study", "start_up", "Start-up readings: shown good, shown bad, or cannot tell with this meter."),
     "airtightness": ("airtightness", "airtightness", "Blower-door readings, with a house or without: how tight it is."),
     "biggest-hood": (
         "study",

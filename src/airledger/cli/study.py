@@ -163,6 +163,10 @@ local_exhaust = _one(
     "local_exhaust",
     """Kitchen, baths, laundry: what the rules ask on demand or all day, and what takes air from each room.""",
 )
+start_up = _one(
+    "start_up",
+    """Start-up readings against design, rules and limits: shown good, shown bad, or cannot tell with this meter.""",
+)
 biggest_hood = _one(
     "biggest_hood",
     """The other way round: for each duct the wall can take, the biggest hood (and hood with dryer) in the limits.""",

@@ -273,7 +273,7 @@ class Price:
 class House:
     """Everything the file says.
 
-    Make_up_air: None = undecided, () = none. invented: prices are the shipped, invented list.
+    Make_up_air: None = undecided, () = none. prices, start_up: files beside the house's own.
     """
 
     name: str
@@ -293,6 +293,7 @@ class House:
     states: tuple[NamedState, ...] = ()
     stages: tuple[Stage, ...] = ()
     prices: str = ""
+    start_up: str = ""
 
     def room(self, name: str) -> Room:
         """The room of a name.

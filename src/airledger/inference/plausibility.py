@@ -29,47 +29,49 @@ class Question:
     value: float
 
 
-def flow_question(read: float, expected: float) -> Question | None:
+def flow_question(flow_read: float, flow_expected: float) -> Question | None:
     """A slip that would explain a flow far from what was expected; None where nothing needs one, or none explains it.
 
     Parameters
     ----------
-    read : float
+    flow_read : float
         flow as read [m3/s]
-    expected : float
+    flow_expected : float
         flow that was expected [m3/s]
 
     Reference: ratios of units (definition).
     """
-    if read <= 0.0 or expected <= 0.0:
-        return Question("a flow above 0 is wanted, whichever way it goes", abs(read)) if read < 0 else None
-    if abs(math.log(read / expected)) < -math.log(1.0 - FAR):
+    if flow_read <= 0.0 or flow_expected <= 0.0:
+        return Question("a flow above 0 is wanted, whichever way it goes", abs(flow_read)) if flow_read < 0 else None
+    if abs(math.log(flow_read / flow_expected)) < -math.log(1.0 - FAR):
         return None
-    best = min(SLIPS, key=lambda cause: abs(math.log(read / expected / SLIPS[cause])))
-    if abs(math.log(read / expected / SLIPS[best])) <= NEAR:
-        return Question(best, read / SLIPS[best])
+    best = min(SLIPS, key=lambda cause: abs(math.log(flow_read / flow_expected / SLIPS[cause])))
+    if abs(math.log(flow_read / flow_expected / SLIPS[best])) <= NEAR:
+        return Question(best, flow_read / SLIPS[best])
     return None
 
 
-def pressure_question(read: float, expected: float, least: float = 3.0) -> Question | None:
+def pressure_question(pressure_read: float, pressure_expected: float, least: float = 3.0) -> Question | None:
     """A slip that would explain a house pressure: the hoses swapped, inches of water written as pascals.
 
     Parameters
     ----------
-    read : float
+    pressure_read : float
         pressure as read [Pa]
-    expected : float
+    pressure_expected : float
         pressure that was expected [Pa]
     least : float
         below it no pressure says anything [Pa]
 
     Reference: units and signs (definition).
     """
-    if abs(expected) < least or abs(read - expected) <= max(least, 0.5 * abs(expected)):
+    if abs(pressure_expected) < least or abs(pressure_read - pressure_expected) <= max(
+        least, 0.5 * abs(pressure_expected)
+    ):
         return None
-    if abs(read + expected) <= max(least, 0.5 * abs(expected)):
-        return Question("the hoses swapped: the sign is that of outdoors minus inside", -read)
-    inches = read * 249.0889
-    if abs(inches - expected) <= 0.5 * abs(expected):
+    if abs(pressure_read + pressure_expected) <= max(least, 0.5 * abs(pressure_expected)):
+        return Question("the hoses swapped: the sign is that of outdoors minus inside", -pressure_read)
+    inches = pressure_read * 249.0889
+    if abs(inches - pressure_expected) <= 0.5 * abs(pressure_expected):
         return Question("inches of water written as pascals", inches)
     return None

@@ -79,7 +79,7 @@ def chance_within(reading: Reading, low: float = -math.inf, high: float = math.i
     Parameters
     ----------
     reading : Reading
-        value and error [unit of the quantity]
+        value and error [-]
     low : float
         least that is allowed [unit of the quantity]
     high : float
@@ -169,7 +169,7 @@ def between_goals(low: float, high: float) -> Keeps:
     return keeps
 
 
-def chance_of_balance(supply: Reading, exhaust: Reading, keeps: Keeps) -> float:
+def chance_of_balance(supply_read: Reading, exhaust_read: Reading, keeps: Keeps) -> float:
     """Chance that the true flows keep a balance rule [-], errors independent.
 
     The exhaust is taken at the nodes of a Gauss rule; for each the supply's chance is that of its normal distribution
@@ -177,9 +177,9 @@ def chance_of_balance(supply: Reading, exhaust: Reading, keeps: Keeps) -> float:
 
     Parameters
     ----------
-    supply : Reading
+    supply_read : Reading
         as read [m3/s]
-    exhaust : Reading
+    exhaust_read : Reading
         as read [m3/s]
     keeps : Keeps
         the rule [-]
@@ -191,12 +191,12 @@ def chance_of_balance(supply: Reading, exhaust: Reading, keeps: Keeps) -> float:
 
     Reference: two independent normal errors (quadrature).
     """
-    for reading in (supply, exhaust):
+    for reading in (supply_read, exhaust_read):
         if reading.value <= 0.0:
             raise OutOfRange("flow of a stream", reading.value, 0.0, math.inf, "m3/s")
-    flows = exhaust.value + exhaust.error * _NODES
+    flows = exhaust_read.value + exhaust_read.error * _NODES
     return float(
-        sum(weight * _kept_at(max(flow, 1e-9), supply, keeps) for weight, flow in zip(_SHARE, flows, strict=True))
+        sum(weight * _kept_at(max(flow, 1e-9), supply_read, keeps) for weight, flow in zip(_SHARE, flows, strict=True))
     )
 
 
@@ -250,14 +250,14 @@ def misjudged(true_ratio: float, meter: float, keeps: Keeps) -> float:
     return 1.0 - reads_good if is_good else reads_good
 
 
-def meter_that_decides(supply: float, exhaust: float, keeps: Keeps, sure: float = SURE) -> float | None:
+def meter_that_decides(supply_flow: float, exhaust_flow: float, keeps: Keeps, sure: float = SURE) -> float | None:
     """The coarsest meter, as a share of each flow, that would decide a balance as it was read; None where none would.
 
     Parameters
     ----------
-    supply : float
+    supply_flow : float
         as read [m3/s]
-    exhaust : float
+    exhaust_flow : float
         as read [m3/s]
     keeps : Keeps
         the rule [-]
@@ -268,7 +268,9 @@ def meter_that_decides(supply: float, exhaust: float, keeps: Keeps, sure: float 
     """
 
     def decides(meter: float) -> bool:
-        kept = chance_of_balance(Reading(supply, meter * supply), Reading(exhaust, meter * exhaust), keeps)
+        kept = chance_of_balance(
+            Reading(supply_flow, meter * supply_flow), Reading(exhaust_flow, meter * exhaust_flow), keeps
+        )
         return verdict(min(max(kept, 0.0), 1.0), sure).word != CANNOT_TELL
 
     low, high = 0.001, 0.5

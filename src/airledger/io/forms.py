@@ -344,4 +344,5 @@ class HouseForm(Form):
     appliances: dict[Name, ApplianceForm] = {}
     stages: dict[Name, StageForm] = {}
     prices: Text = ""
+    start_up: Text = ""
     states: dict[Name, dict[Name, Text]] = {}

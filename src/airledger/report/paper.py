@@ -18,6 +18,8 @@ from airledger.report.pages_airtightness import airtightness
 from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
 from airledger.report.pages_combustion import combustion
+from airledger.report.pages_rules import rules
+from airledger.report.pages_start_up import start_up
 from airledger.report.svg import Drawing
 from airledger.report.text_width import settable
 from airledger.report.typesetting import PAPERS, UNDATED, typeset
@@ -35,9 +37,9 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     """
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
-        airtightness(outcome.results.get("airtightness"), system), worst(outcome, system), combustion(outcome, system),
-        doors(outcome, system), plans(outcome, system), punch_list(outcome), cautions(outcome),
-        assumptions(outcome, system), sources(outcome),
+        airtightness(outcome.results.get("airtightness"), system), start_up(outcome.results.get("start_up"), system),
+        worst(outcome, system), combustion(outcome, system), doors(outcome, system), rules(outcome, system),
+        plans(outcome, system), punch_list(outcome), cautions(outcome), assumptions(outcome, system), sources(outcome),
     )  # fmt: skip
     return [page for page in pages if page is not None]
 

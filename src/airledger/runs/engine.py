@@ -18,6 +18,7 @@ from airledger.io.build import BEFORE_ANY_TEST
 from airledger.io.house_file import read
 from airledger.io.readings_file import read_test
 from airledger.io.safe_write import write_bytes
+from airledger.io.start_up_file import read_start_up
 from airledger.rules.airtightness_test import AirtightnessTest
 from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
@@ -32,7 +33,7 @@ from airledger.studies.protocol import Result
 
 STUDIES = (
     "air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood",
-    "ventilation_rate", "local_exhaust", "airtightness",
+    "ventilation_rate", "local_exhaust", "start_up", "airtightness",
 )  # fmt: skip
 """Studies that a whole run consists of, in the order in which they are shown."""
 TESTED = "airtightness"
@@ -105,6 +106,8 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     guessed, tests = house, tests_of(house, beside)
     house = measured_house(house, tests)
     data: dict[str, Any] = {"prices": _prices(house, beside), "tested": tests}
+    if house.start_up:
+        data["start up"] = read_start_up(Path(beside or ".") / house.start_up)
     work = HouseWork(house, data, progress, cancel)
     runnable, not_run = _with_data(house, wanted)
     if only and not runnable:
@@ -210,7 +213,7 @@ def has_data(house: House, key: str) -> bool:
     """Whether the house says anything under a key of its file; what needs no line in the file is always there."""
     given = {
         "openings": house.openings, "exhausts": house.exhausts, "ventilator": house.ventilator,
-        "envelope / tested": house.envelope.tested,
+        "envelope / tested": house.envelope.tested, "start up": house.start_up,
     }  # fmt: skip
     return bool(given.get(key, True))
 

@@ -194,7 +194,7 @@ def _finding(row: Row, answer: RateAnswer, place: Jurisdiction) -> Finding:
     if row["low_m3s"] is not None:
         low, top = (within_words(float(str(row[key])), "air flow") for key in ("low_m3s", "top_m3s"))
         given = f"; the ventilator is set to {low}, {top} at its top"
-    hedge = "" if sure else " (unconfirmed here)"
+    hedge = "" if sure else ", unconfirmed here"
     message = (
         f"All day: {asked}, because {answer.formula} ({answer.code} {answer.section}{hedge}){given}: {row['verdict']}."
     )

@@ -1,0 +1,53 @@
+"""What was read at start-up, beside what was wanted: a line a reading, then the balance in each state."""
+
+from __future__ import annotations
+
+from airledger.findings import ordered
+from airledger.report.blocks import Section, item, sentence, table
+from airledger.report.pages_back import WORDS
+from airledger.studies.protocol import Result, Row
+
+READ_KEYS = ("what_where", "state", "read", "wanted", "verdict")
+BALANCE_KEYS = ("state", "rule", "supply_m3s", "exhaust_m3s", "verdict", "use")
+SMALL = 8.2
+
+
+def start_up(result: Result | None, system: str) -> Section | None:
+    """The section of the papers; None where nothing was read.
+
+    Parameters
+    ----------
+    result : Result
+        of the study
+    system : str
+        ``ip`` or ``si``
+    """
+    if result is None or not result.tables.get("readings"):
+        return None
+    rows = result.tables["readings"]
+    words = [str(row["verdict"]) for row in rows]
+    bad, open_ = words.count("shown bad"), words.count("cannot tell")
+    section = Section(f"Start-up: of {len(rows)} readings {bad} are shown bad, {open_} this meter cannot tell.")
+    told = [f for f in ordered(result.findings) if f.severity != "ok"]
+    lines = [
+        item(WORDS[f.severity], f"{sentence(f.message)} {sentence(f.action)}".strip(), "", f.severity == "danger")
+        for f in told
+    ]
+    if lines:
+        section.blocks.append({"kind": "items", "items": lines})
+    shown: list[Row] = [{**row, "what_where": f"{row['what']}, {row['where']}"} for row in rows]
+    shares = {"what_where": 1.4, "state": 0.8, "read": 0, "wanted": 1.8, "verdict": 0.8}
+    section.blocks.append(
+        {**table(shown, READ_KEYS, system, shares, SMALL), "title": "Every reading beside what was wanted"}
+    )
+    balance = result.tables.get("balance", ())
+    if balance:
+        shares = {"state": 0.6, "rule": 1.4, "verdict": 0.7, "use": 1.6}
+        section.blocks.append({
+            **table(balance, BALANCE_KEYS, system, shares, SMALL), "whole": True, "title": "Supply against exhaust",
+        })  # fmt: skip
+    section.words(
+        "A word is given where its chance of being right is 95 in 100, errors of the instruments taken as told or as "
+        "usual for their kind.", True
+    )  # fmt: skip
+    return section
