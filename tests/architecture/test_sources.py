@@ -7,7 +7,12 @@ from docs.list_sources import from_memory, page
 ROOT = Path(__file__).parents[2]
 # Lower one whenever a value was looked up; none is raised for convenience. A new subject whose standards are not at
 # hand brings its own number, once: its values show as unconfirmed until somebody looks them up.
-MOST_FROM_MEMORY = {"up to the proof of the worst state": 46, "fan tests and their standards": 40, "rates": 14, "instruments and verdicts": 3}
+MOST_FROM_MEMORY = {
+    "up to the proof of the worst state": 46,
+    "fan tests and their standards": 40,
+    "rates": 14,
+    "instruments and verdicts": 3,
+}
 
 TABLE = """
 [[rule]]

@@ -292,7 +292,7 @@ def test_wind_the_start_and_the_heater_stand_in_the_paper_with_the_figures_of_th
     whole = json.loads(json_text(example))
     printed = pages(pdf(example, system), tmp_path)
     text = "\n".join(printed)
-    assert len(printed) <= 13
+    assert len(printed) <= 14
     tables = (
         ("depressurization", "wind", "target", ("adds_low_pa", "adds_high_pa", "adds_low_n", "adds_high_n")),
         ("make_up_air", "start", "machines", ("lowest_pa", "below_wanted_s", "below_tolerated_s")),

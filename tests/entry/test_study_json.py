@@ -128,4 +128,7 @@ def test_the_worst_is_as_deep_as_its_state(studied):
 
 
 def test_what_is_not_run_says_what_it_needs(studied):
-    assert studied["tern"]["not_run"] == [{"study": "airtightness", "needs": "envelope / tested"}]
+    assert studied["tern"]["not_run"] == [
+        {"study": "start_up", "needs": "start up"},
+        {"study": "airtightness", "needs": "envelope / tested"},
+    ]

@@ -37,7 +37,7 @@ name = "make_up_air"
 needs = ("site", "envelope", "rooms", "exhausts")
 reads = (
     "house", "levels", "rulings", "people", "openings", "ventilator", "make-up air", "appliances", "states", "limits",
-    "stages", "prices", "rules",
+    "stages", "prices", "rules", "start up",
 )  # fmt: skip
 after: tuple[str, ...] = ()
 

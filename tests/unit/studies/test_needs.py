@@ -9,12 +9,20 @@ from airledger import runs
 from airledger.errors import InputError
 from airledger.house.house import House
 from airledger.io import price_list
+from airledger.io.start_up_file import read_start_up_text
 from airledger.runs.engine import STUDIES
 from airledger.runs.work import HouseWork
+from tests.unit.io.test_start_up_file import GOOD as START_UP
 from tests.unit.rules.fan_tests import REFERENCE
 from tests.unit.search.houses import BARE, GAS, ONE_ROOM, TWO_ROOMS, house
 
-KEYS = {"name": "house", "bedrooms": "people", "sleeping": "people", "make_up_air": "make-up air"}
+KEYS = {
+    "name": "house",
+    "bedrooms": "people",
+    "sleeping": "people",
+    "make_up_air": "make-up air",
+    "start_up": "start up",
+}
 SEEN = set()
 
 
@@ -41,7 +49,10 @@ class Lending(HouseWork):
 @pytest.mark.parametrize("name", STUDIES)
 def test_a_study_reads_nothing_but_what_it_says(name, text):
     real = house(text)
-    lent = {"prices": price_list.load(), "tested": (("as lived in", (REFERENCE,)),), "decisions": (None, None)}
+    lent = {
+        "prices": price_list.load(), "tested": (("as lived in", (REFERENCE,)),), "decisions": (None, None),
+        "start up": read_start_up_text(START_UP),
+    }  # fmt: skip
     work = Lending(real, lent)
     work.recorded = Recorded(**{field.name: getattr(real, field.name) for field in fields(House)})
     study = import_module(f"airledger.studies.{name}")
@@ -55,7 +66,7 @@ def test_a_study_without_data_is_not_run_and_says_what_it_needs():
     found = runs.study(bare)
     assert dict(found.not_run) == {
         "door_force": "openings", "make_up_air": "exhausts", "biggest_hood": "exhausts",
-        "airtightness": "envelope / tested",
+        "start_up": "start up", "airtightness": "envelope / tested",
     }  # fmt: skip
     assert set(found.results) == {
         "air_balance", "depressurization", "combustion_safety", "ventilation_rate", "local_exhaust",
