@@ -1,11 +1,13 @@
 """A sheet for each reader, as it reaches them: it fits its pages, tells its own subject, and can be had alone."""
 
+import re
 import subprocess
 from importlib import resources
 
 import pytest
 
-from airledger.report import sheets
+from airledger.quantities import number
+from airledger.report import in_units, sheets
 from airledger.report.folder import files
 from tests.unit.report.sample import outcome
 
@@ -45,3 +47,77 @@ def test_a_sheet_is_archived_and_tagged(reader):
 def test_every_sheet_has_a_module():
     there = {entry.name.removesuffix(".py") for entry in resources.files("airledger.report.sheets").iterdir()}
     assert set(sheets.READERS) <= there
+
+
+@pytest.fixture(scope="module", params=["tern-street-14", "alder-court-9"])
+def example(request):
+    from airledger import runs
+    from airledger.io.house_file import loads
+
+    file = resources.files("airledger").joinpath(f"examples/{request.param}.yaml")
+    return runs.study(loads(file.read_text(encoding="utf-8"), "house.yaml"))
+
+
+@pytest.mark.parametrize("system", ["ip", "si"])
+@pytest.mark.parametrize("reader", sheets.READERS)
+def test_every_sheet_of_the_examples_fits_its_pages(example, reader, system, tmp_path):
+    made = sheets.sheet_for(reader, in_units(example, system), system)
+    pages = printed(sheets.sheet_pdf(made, in_units(example, system)), tmp_path)
+    assert len(pages) <= made.most_pages
+    assert "None" not in "".join(pages)
+
+
+def text_of(reader, outcome, folder, system="ip"):
+    seen = in_units(outcome, system)
+    return "\n".join(printed(sheets.sheet_pdf(sheets.sheet_for(reader, seen, system), seen), folder))
+
+
+def test_the_inspectors_page_holds_law_alone(example, tmp_path):
+    text = text_of("inspector", example, tmp_path)
+    assert "practice" not in text
+    assert "your limit" not in text
+    assert "inspector, date" in text
+    for row in example.results["ventilation_rate"].tables["rules"]:
+        if row["holds"] == "here":
+            assert str(row["formula"]).split(" = ")[0].split()[0] in text
+        else:
+            assert row["rule"] not in text
+
+
+def test_the_inspectors_page_names_the_code_as_far_as_it_is_known(tmp_path, example):
+    text = " ".join(text_of("inspector", example, tmp_path).split())
+    if example.house.site.place.endswith("Florida"):
+        assert "Florida Building Code, Residential, edition unknown" in text
+        assert "Ask of the adoption: it was not seen in print." in text
+    else:
+        assert "Minnesota Rules 1346.0501, edition 2015" in text
+
+
+def test_the_testers_expected_values_are_those_of_the_json(example, tmp_path):
+    text = text_of("tester", example, tmp_path)
+    for row in example.results["depressurization"].tables["named"]:
+        for key in ("low_pa", "high_pa"):
+            assert number(row[key], "house pressure", "ip", 1) in text, row["state"]
+    for room, share in example.house.ventilator.supplies:
+        assert number(share * example.house.ventilator.speeds[-1].supply, "air flow", "ip") in text, room
+    assert ("Where something burns" in text) == bool(example.results["combustion_safety"].tables["appliances"])
+
+
+def test_danger_stands_on_every_sheet_but_that_of_law_alone(example, tmp_path):
+    danger = any(f.severity == "danger" for f in example.findings)
+    for reader in sheets.READERS:
+        assert ("DANGER" in text_of(reader, example, tmp_path)) == (danger and reader != "inspector"), reader
+
+
+def test_no_letter_is_smaller_than_seven_points(example, tmp_path):
+    for reader in sheets.READERS:
+        file = tmp_path / "sheet.pdf"
+        file.write_bytes(sheets.sheet_pdf(sheets.sheet_for(reader, example, "ip"), example))
+        ran = subprocess.run(
+            ["pdftohtml", "-xml", "-i", "-stdout", "-zoom", "1", str(file)], capture_output=True, check=True
+        )
+        sizes = [
+            int(size) for size in re.findall(r'<fontspec [^>]*size="(\d+)"', ran.stdout.decode("utf-8", "replace"))
+        ]
+        assert sizes
+        assert min(sizes) >= 7, reader

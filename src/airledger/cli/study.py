@@ -11,7 +11,7 @@ from typing import Any
 
 import click
 
-SHEETS = ("builder", "framer", "all")
+SHEETS = ("builder", "framer", "hvac", "electrician", "tester", "inspector", "owner", "all")
 PAPERS = ("letter", "a4")
 DEEPEST = 2_000
 PATIENCE = 2.0

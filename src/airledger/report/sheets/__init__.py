@@ -16,6 +16,11 @@ __all__ = ["READERS", "Sheet", "sheet_for", "sheet_pdf"]
 
 READERS: Mapping[str, str] = {
     "framer": "framer.pdf",
+    "hvac": "ventilation-crew.pdf",
+    "electrician": "electrician.pdf",
+    "tester": "tester.pdf",
+    "inspector": "inspector.pdf",
+    "owner": "owner.pdf",
 }
 """Name of a sheet -> its file; the module of that name has `sheet(outcome, system) -> Sheet`."""
 
