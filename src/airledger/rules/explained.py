@@ -1,0 +1,152 @@
+"""Any rule by its name: what it asks, by which section, how sure we are of it, its formula without numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from airledger.rules.jurisdictions import Jurisdiction
+from airledger.sources import Source, table
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One rule of a table. subject: what it is about; says: what it asks, in the rule's own units; source, tag."""
+
+    key: str
+    subject: str
+    title: str
+    cited: str
+    says: str
+    source: Source
+
+
+def entries() -> tuple[Entry, ...]:
+    """Every rule of every table.
+
+    Reference
+    ---------
+    rules/tables/*.toml, each entry with its source and tag.
+    """
+    return tuple(entry for made in (_rates, _exhausts, _make_up, _fan_tests, _instruments) for entry in made())
+
+
+def named(name: str) -> tuple[Entry, ...]:
+    """The rules whose key, title or section holds a name; those of exactly that key first.
+
+    Parameters
+    ----------
+    name : str
+        as typed [-]
+    """
+    wanted = " ".join(name.lower().split())
+    exact = tuple(entry for entry in entries() if entry.key.lower() == wanted)
+    if exact:
+        return exact
+    return tuple(
+        entry for entry in entries() if wanted in f"{entry.key} {entry.title} {entry.cited} {entry.subject}".lower()
+    )
+
+
+def holding(place: Jurisdiction) -> tuple[Entry, ...]:
+    """The rules that hold in a place, as far as it was looked up.
+
+    Parameters
+    ----------
+    place : Jurisdiction
+        the place [-]
+    """
+    by_subject = {WHOLE: place.rates, LOCAL: place.local, MAKE_UP: place.rules}
+    return tuple(entry for entry in entries() if entry.key in by_subject.get(entry.subject, ()))
+
+
+WHOLE, LOCAL, MAKE_UP = "outdoor air all day", "local exhaust", "make-up air"
+FAN_TEST, METER = "fan test", "instrument"
+
+
+def _source(entry: Mapping[str, Any]) -> Source:
+    return Source(str(entry["source"]), str(entry["tag"]))
+
+
+def _rates() -> Iterator[Entry]:
+    whole = table("rules/tables/whole_house_rates")
+    for entry in whole["rate"]:
+        cited = f"{entry['code']} {entry['section']}, edition {entry['edition']}"
+        says = "; ".join(words for words in (_FORMULAS[entry["kind"]](entry), entry["beside"]) if words)
+        yield Entry(entry["key"], WHOLE, entry["title"], cited, says, _source(entry))
+    for entry in whole["band"]:
+        cited = f"{entry['code']} {entry['section']}, edition {entry['edition']}"
+        edges = ", ".join(f"{edge:,}" for edge in entry["areas"])
+        says = f"a table by bedrooms and floor area, bands up to {edges} ft2 and beyond, in {entry['unit']}"
+        yield Entry(entry["key"], WHOLE, entry["title"], cited, says, _source(entry))
+
+
+def _area(entry: Mapping[str, Any]) -> str:
+    return "ft2" if entry["unit"] == "cfm" else "m2"
+
+
+def _linear(entry: Mapping[str, Any]) -> str:
+    told = f"{entry['per_area']:g} x floor area [{_area(entry)}]"
+    if entry["per_person"]:
+        told += f" + {entry['per_person']:g} x (bedrooms + {entry['more']})"
+    told += f", in {entry['unit']}"
+    if "least" in entry:
+        told += f", {entry['least']:g} {entry['unit']} at least"
+    return told + (f", {entry['most']:g} {entry['unit']} at most" if "most" in entry else "")
+
+
+def _steps(entry: Mapping[str, Any]) -> str:
+    steps = "/".join(f"{step:g}" for step in entry["steps"])
+    told = (
+        f"{steps} {entry['unit']} for 1 to {len(entry['steps'])} bedrooms, {entry['further']:g} more for each further"
+    )
+    return f"{told}; {entry['per_area']:g} {entry['unit']} for each {_area(entry)} at least"
+
+
+def _per_person(entry: Mapping[str, Any]) -> str:
+    base = f"{entry['base']:g} + " if entry["base"] else ""
+    by_area = f"{entry['per_area']:g} x floor area [{_area(entry)}]"
+    return f"{base}{entry['per_person']:g} x people, or {by_area}, the larger, in {entry['unit']}"
+
+
+def _ranges(entry: Mapping[str, Any]) -> str:
+    told = ", ".join(f"{low:g} to {high:g}" for low, high in entry["ranges"])
+    return f"{told} {entry['unit']} for 1 to {len(entry['ranges'])} bedrooms"
+
+
+_FORMULAS = {"linear": _linear, "steps": _steps, "per person": _per_person, "ranges": _ranges}
+
+
+def _exhausts() -> Iterator[Entry]:
+    for entry in table("rules/tables/local_exhaust")["exhaust"]:
+        unit = "air changes an hour" if entry["unit"] == "ach" else entry["unit"]
+        asks = [f"{entry[key]:g} {unit} {how}" for key, how in (("on_demand", "on demand"), ("continuous", "all day"))
+                if key in entry]  # fmt: skip
+        cited = f"{entry['code']} {entry['section']}"
+        yield Entry(
+            entry["key"], LOCAL, f"{entry['room']}, by {entry['code']}", cited, " or ".join(asks), _source(entry)
+        )
+
+
+def _make_up() -> Iterator[Entry]:
+    for entry in table("rules/tables/make_up_air")["rule"]:
+        cited = f"{entry['code']} {entry['section']}, edition {entry['edition']}"
+        says = f"over {entry['over']}: {entry['asks']}"
+        yield Entry(entry["key"], MAKE_UP, entry["title"], cited, says, _source(entry))
+
+
+def _fan_tests() -> Iterator[Entry]:
+    limits = ("least", "most", "low", "high", "baselines", "both", "reduced")
+    for entry in table("rules/tables/airtightness")["rule"]:
+        told = ", ".join(f"{key} {entry[key]}" for key in limits if key in entry) or "as it says"
+        says = f"{told} (SI), by {', '.join(entry['standard'])}"
+        yield Entry(f"{entry['standard'][0]} {entry['key']}", FAN_TEST, entry["title"], entry["section"], says,
+                    Source(entry["section"], entry["tag"]))  # fmt: skip
+
+
+def _instruments() -> Iterator[Entry]:
+    for entry in table("rules/tables/instruments")["instrument"]:
+        kind = "holds 95 readings in 100" if entry["means"] == "limits" else "one standard deviation"
+        says = f"{100 * entry['share']:.0f} % of what is read ({kind}); used on: {', '.join(entry['may'])}"
+        yield Entry(entry["key"], METER, entry["key"], entry["measures"], says, _source(entry))

@@ -1,0 +1,66 @@
+"""`airledger rules` and `airledger explain`: a place, a house, a rule by its name, and what nobody looked up."""
+
+from importlib import resources
+
+import pytest
+from click.testing import CliRunner
+
+from airledger.cli.main import main
+from airledger.rules.explained import entries, named
+from airledger.sources import TAGS
+
+TERN = str(resources.files("airledger").joinpath("examples/tern-street-14.yaml"))
+
+
+def ran(*arguments):
+    return CliRunner().invoke(main, list(arguments))
+
+
+def test_a_place_shows_the_rules_that_hold_there_and_no_others():
+    shown = ran("rules", "Duluth, Minnesota").stdout
+    assert "Minnesota Rules 1346.0501, edition 2015" in shown
+    assert "minnesota total: 0.02 x floor area [ft2] + 15 x (bedrooms + 1), in cfm" in shown
+    assert "irc:" not in shown
+
+
+def test_a_place_nobody_looked_up_is_said_and_what_was_is_listed():
+    shown = ran("rules", "Springfield, Ohio").stdout
+    assert "code not looked up, ask the official" in shown
+    assert "Places looked up: florida;" in " ".join(shown.split())
+
+
+def test_a_house_shows_the_numbers_put_in():
+    shown = " ".join(ran("rules", TERN).stdout.split())
+    assert "because 0.01 x 1,658 ft2 + 7.5 x (3 + 1) = 46.58 cfm" in shown
+    assert "unconfirmed" in shown
+    assert " L/s" in ran("rules", TERN, "--units", "si").stdout
+
+
+def test_one_rule_by_its_name_with_a_house():
+    shown = " ".join(ran("explain", "irc", TERN).stdout.split())
+    assert "0.01 x floor area [ft2] + 7.5 x (bedrooms + 1), in cfm" in shown
+    assert "IRC M1505.4.3 eq. 15-1, edition 2018, 2021, 2024" in shown
+    assert "46.58 cfm" in shown
+
+
+def test_a_name_that_fits_several_shows_them_all():
+    shown = ran("explain", "kitchen").stdout
+    assert "irc kitchen:" in shown
+    assert "uk kitchen:" in shown
+
+
+def test_a_name_that_is_none_is_told_what_is_near():
+    shown = ran("explain", "irk")
+    assert shown.exit_code == 2
+    assert "no rule is called 'irk'; near it: irc" in shown.stderr
+    assert ran("rules", "none.yaml").exit_code == 2
+
+
+@pytest.mark.parametrize("entry", entries(), ids=lambda entry: f"{entry.subject}: {entry.key}")
+def test_every_rule_says_something_and_can_be_found_by_its_name(entry):
+    assert entry.says
+    assert entry.source.tag in TAGS
+    assert entry in named(entry.key)
+    told = ran("explain", entry.key)
+    assert told.exit_code == 0
+    assert ("unconfirmed" in told.stdout) or entry.source.tag != "memory"
