@@ -14,12 +14,10 @@ from airledger.report.in_units import in_units
 from airledger.report.one_page import is_small, one_page_blocks
 from airledger.report.outcome import Outcome
 from airledger.report.pages_air import accounts, balance, plans
-from airledger.report.pages_airtightness import airtightness
 from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
 from airledger.report.pages_combustion import combustion
 from airledger.report.pages_rules import rules
-from airledger.report.pages_start_up import start_up
 from airledger.report.svg import Drawing
 from airledger.report.text_width import settable
 from airledger.report.typesetting import PAPERS, UNDATED, typeset
@@ -37,11 +35,22 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     """
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
-        airtightness(outcome.results.get("airtightness"), system), start_up(outcome.results.get("start_up"), system),
+        *_read_on_site(outcome, system),
         worst(outcome, system), combustion(outcome, system), doors(outcome, system), rules(outcome, system),
         plans(outcome, system), punch_list(outcome), cautions(outcome), assumptions(outcome, system), sources(outcome),
     )  # fmt: skip
     return [page for page in pages if page is not None]
+
+
+def _read_on_site(outcome: Outcome, system: str) -> list[Section | None]:
+    """What was read on site: the test of tightness and the start-up, of houses that have them."""
+    if not {"airtightness", "start_up"} & set(outcome.results):
+        return []
+    from airledger.report.pages_airtightness import airtightness  # noqa: PLC0415 - most houses have neither yet
+    from airledger.report.pages_start_up import start_up  # noqa: PLC0415
+
+    tested, started = (outcome.results.get(study) for study in ("airtightness", "start_up"))
+    return [airtightness(tested, system), start_up(started, system)]
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from importlib import import_module, resources
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -16,10 +16,7 @@ from airledger.house.ledger import StateResult
 from airledger.io import price_list
 from airledger.io.build import BEFORE_ANY_TEST
 from airledger.io.house_file import read
-from airledger.io.readings_file import read_test
 from airledger.io.safe_write import write_bytes
-from airledger.io.start_up_file import read_start_up
-from airledger.rules.airtightness_test import AirtightnessTest
 from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
 from airledger.runs.work import Cancel, HouseWork, Progress
@@ -28,8 +25,10 @@ from airledger.search.slots import slots
 from airledger.search.wind import assumed_wind
 from airledger.search.worst import plain_state, state_names, worst_of
 from airledger.sources import Assumption, Source
-from airledger.studies.airtightness import measured_house
 from airledger.studies.protocol import Result
+
+if TYPE_CHECKING:
+    from airledger.rules.airtightness_test import AirtightnessTest
 
 STUDIES = (
     "air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood",
@@ -104,9 +103,11 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     """
     wanted = _wanted(only)
     guessed, tests = house, tests_of(house, beside)
-    house = measured_house(house, tests)
+    house = _as_measured(house, tests)
     data: dict[str, Any] = {"prices": _prices(house, beside), "tested": tests}
     if house.start_up:
+        from airledger.io.start_up_file import read_start_up  # noqa: PLC0415 - most houses have none yet
+
         data["start up"] = read_start_up(Path(beside or ".") / house.start_up)
     work = HouseWork(house, data, progress, cancel)
     runnable, not_run = _with_data(house, wanted)
@@ -145,10 +146,21 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
 
 def tests_of(house: House, beside: str | Path | None) -> tuple[tuple[str, tuple[AirtightnessTest, ...]], ...]:
     """The fan tests that a house file names, read: what each stands for, and its series of readings."""
+    if not house.envelope.tested:
+        return ()
+    from airledger.io.readings_file import read_test  # noqa: PLC0415 - most houses have none yet
+
     folder = Path(beside or ".")
     return tuple(
         (role, tuple(read_test(folder / file).test for file in files)) for role, files in house.envelope.tested
     )
+
+
+def _as_measured(house: House, tests: Sequence[tuple[str, Sequence[AirtightnessTest]]]) -> House:
+    if not tests:
+        return house
+    measured: House = _module(TESTED).measured_house(house, tests)
+    return measured
 
 
 def _guessed_decision(guessed: House, house: House, work: HouseWork) -> Result | None:
