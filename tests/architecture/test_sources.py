@@ -11,7 +11,7 @@ MOST_FROM_MEMORY = {
     "up to the proof of the worst state": 46,
     "fan tests and their standards": 40,
     "rates": 14,
-    "instruments and verdicts": 3,
+    "instruments and verdicts": 6,
 }
 
 TABLE = """
