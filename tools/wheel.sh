@@ -20,4 +20,9 @@ cd "$place" # nothing of the source folder may be in reach
 env --unset=PYTHONPATH empty/bin/airledger --help >/dev/null
 env --unset=PYTHONPATH empty/bin/airledger demo papers
 [ -n "$(ls papers)" ]
+env --unset=PYTHONPATH empty/bin/airledger airtightness papers/readings/tern-14.csv >/dev/null
+status=0
+env --unset=PYTHONPATH empty/bin/airledger study papers/tern-street-14.yaml --out papers --sheet inspector >/dev/null || status=$?
+[ "$status" -le 1 ] # 1: the example passes a limit
+[ -s papers/inspector.pdf ]
 echo "the wheel runs in an empty environment"

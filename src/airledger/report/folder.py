@@ -9,16 +9,19 @@ from pathlib import Path
 from airledger.io import safe_write
 from airledger.report.account_text import account_text
 from airledger.report.csv_files import states_csv, tables
+from airledger.report.filter_calendar import filter_calendar
 from airledger.report.in_units import in_units
 from airledger.report.json_text import json_text
 from airledger.report.outcome import Outcome
 from airledger.report.paper import Drawn, drawn
 from airledger.report.sheets import READERS, sheet_for, sheet_pdf
+from airledger.report.workbook import workbook
 
 WHOLE, STATES, ACCOUNT, COPY = "airledger.json", "states.csv", "account.txt", "airledger.html"
-WHOLE_PAPER, BUILDER = "all", "builder"
-SHEETS = {WHOLE_PAPER: "airledger.pdf", BUILDER: "builder.pdf", **READERS}
-"""Papers by name: all of it, the builder's one page, and a sheet for each further reader."""
+WHOLE_PAPER, BUILDER, TABLES = "all", "builder", "tables"
+SHEETS = {WHOLE_PAPER: "airledger.pdf", BUILDER: "builder.pdf", **READERS, TABLES: "tables.xlsx"}
+OWNER, CALENDAR = "owner", "filters.ics"
+"""Papers by name: all of it, the builder's one page, a sheet for each further reader, the tables as a workbook."""
 
 
 def files(
@@ -52,11 +55,15 @@ def files(
     made = {name: words.encode("utf-8") for name, words in texts.items()}
     wanted = dict.fromkeys(sheets or (WHOLE_PAPER,))
     papers = {SHEETS[sheet]: _sheet(sheet, paper, date, paper_size) for sheet in wanted}
+    if OWNER in wanted and date is not None:
+        papers[CALENDAR] = filter_calendar(outcome, date).encode("utf-8")
     return {**papers, **dict(sorted(made.items()))}
 
 
 def _sheet(sheet: str, paper: Drawn, date: datetime.date | None, paper_size: str) -> bytes:
     """One paper by its name."""
+    if sheet == TABLES:
+        return workbook(paper.outcome, paper.system, date)
     if sheet not in READERS:
         return paper.pdf(date, sheet, paper_size)
     return sheet_pdf(sheet_for(sheet, paper.outcome, paper.system), paper.outcome, date, paper_size)

@@ -35,7 +35,7 @@ STUDIES = (
     "ventilation_rate", "local_exhaust", "start_up", "airtightness",
 )  # fmt: skip
 """Studies that a whole run consists of, in the order in which they are shown."""
-TESTED = "airtightness"
+TESTED, READINGS = "airtightness", "readings"
 FIRST_EXAMPLE = "tern-street-14.yaml"
 LONG, ASIDE = "make_up_air", ("depressurization", "biggest_hood")
 """A study that takes long, and those that may be done beside it: none takes another's results."""
@@ -57,7 +57,7 @@ def load_with_cautions(path: str | Path) -> tuple[House, tuple[str, ...]]:
 
 
 def write_examples(folder: str | Path) -> list[Path]:
-    """The example houses and their price list, written to a folder; the houses' files, first one first.
+    """The example houses, their price list and readings, written to a folder; the houses' files, first one first.
 
     Raises
     ------
@@ -66,7 +66,7 @@ def write_examples(folder: str | Path) -> list[Path]:
     """
     target = Path(folder)
     try:
-        target.mkdir(parents=True, exist_ok=True)
+        (target / READINGS).mkdir(parents=True, exist_ok=True)
     except OSError as problem:
         raise InputError(f"{target}: no folder can be made there: {problem.strerror}") from None
     shipped = resources.files("airledger.examples")
@@ -74,6 +74,7 @@ def write_examples(folder: str | Path) -> list[Path]:
     houses = sorted(
         (name for name in texts if name != price_list.SHIPPED), key=lambda name: (name != FIRST_EXAMPLE, name)
     )
+    texts |= {f"{READINGS}/{entry.name}": entry.read_bytes() for entry in shipped.joinpath(READINGS).iterdir()}
     for name, content in texts.items():
         write_bytes(target / name, content)
     return [target / name for name in houses]
