@@ -273,7 +273,8 @@ class Price:
 class House:
     """Everything the file says.
 
-    Make_up_air: None = undecided, () = none. prices, start_up: files beside the house's own.
+    Make_up_air: None = undecided, () = none. prices, start_up, local_rules: files or
+    folders beside the house's own.
     """
 
     name: str
@@ -294,6 +295,7 @@ class House:
     stages: tuple[Stage, ...] = ()
     prices: str = ""
     start_up: str = ""
+    local_rules: str = ""
 
     def room(self, name: str) -> Room:
         """The room of a name.

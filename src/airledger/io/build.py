@@ -94,6 +94,7 @@ def house(form: forms.HouseForm) -> House:
         states=tuple(NamedState(name, tuple(settings.items())) for name, settings in form.states.items()),
         stages=tuple(Stage(name, stage.by, tuple(stage.decides)) for name, stage in form.stages.items()),
         prices=form.prices,
+        local_rules=form.rules.folder,
         start_up=form.start_up,
     )
 

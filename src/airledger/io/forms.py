@@ -137,9 +137,10 @@ class RulingForm(Form):
 
 
 class RulesForm(Form):
-    """`rules:` of the house: what the official decided."""
+    """`rules:` of the house: what the official decided, and a folder of local rules."""
 
     rulings: dict[Name, Annotated[RulingForm, short("says")]] = {}
+    folder: Text = ""
 
 
 class PeopleForm(Form):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -59,6 +60,27 @@ def local_exhaust(key: str, volume: float | None = None) -> ExhaustAnswer:
     entry = next((entry for entry in table(_TABLE)["exhaust"] if entry["key"] == key), None)
     if entry is None:
         raise InputError(f"no rule is called {key!r}; there are: {', '.join(exhaust_keys())}")
+    return exhaust_of(entry, volume)
+
+
+def exhaust_of(entry: Mapping[str, Any], volume: float | None = None) -> ExhaustAnswer:
+    """What one entry of a table asks, one that ships or a local one.
+
+    Parameters
+    ----------
+    entry : Mapping
+        as its table has it [-]
+    volume : float
+        of the room, where the rule counts air changes [m3]
+
+    Raises
+    ------
+    InputError
+        it needs the volume of the room.
+
+    Reference: the entry's own source.
+    """
+    key = entry["key"]
     if entry["unit"] == "ach":
         if volume is None:
             raise InputError(f"{key} counts air changes: give the volume of the room")
@@ -115,5 +137,5 @@ def existing_deficit(required: float, measured: float, window: bool) -> float:
     return max(0.0, required - measured - (OPENABLE_WINDOW if window else 0.0))
 
 
-def _sized(entry: dict[str, Any], key: str, size: float) -> float | None:
+def _sized(entry: Mapping[str, Any], key: str, size: float) -> float | None:
     return float(entry[key]) * size if key in entry else None

@@ -96,11 +96,26 @@ def whole_house_rate(key: str, facts: HouseFacts) -> RateAnswer:
     whole = table(_TABLE)
     for entry in whole["rate"]:
         if entry["key"] == key:
-            return _KINDS[entry["kind"]](entry, facts)
+            return rate_of(entry, facts)
     for entry in whole["band"]:
         if entry["key"] == key:
             return _band(entry, facts)
     raise InputError(f"no rule is called {key!r}; there are: {', '.join(rate_keys())}")
+
+
+def rate_of(entry: Mapping[str, Any], facts: HouseFacts) -> RateAnswer:
+    """What one entry of a table asks of a house, one that ships or a local one.
+
+    Parameters
+    ----------
+    entry : Mapping
+        as its table has it [-]
+    facts : HouseFacts
+        floor area, bedrooms, people [-]
+
+    Reference: the entry's own source.
+    """
+    return _KINDS[entry["kind"]](entry, facts)
 
 
 def minnesota_continuous(total: float) -> float:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from importlib import import_module, resources
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from airledger.errors import InputError
 from airledger.findings import Finding, ordered
-from airledger.house.house import House, Price
+from airledger.house.house import House
 from airledger.house.ledger import StateResult
 from airledger.io import price_list
 from airledger.io.build import BEFORE_ANY_TEST
@@ -19,6 +19,7 @@ from airledger.io.house_file import read
 from airledger.io.safe_write import write_bytes
 from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
+from airledger.runs.references import Tests, references
 from airledger.runs.work import Cancel, HouseWork, Progress
 from airledger.search.hours import assumed_use
 from airledger.search.slots import slots
@@ -26,9 +27,6 @@ from airledger.search.wind import assumed_wind
 from airledger.search.worst import plain_state, state_names, worst_of
 from airledger.sources import Assumption, Source
 from airledger.studies.protocol import Result
-
-if TYPE_CHECKING:
-    from airledger.rules.airtightness_test import AirtightnessTest
 
 STUDIES = (
     "air_balance", "depressurization", "combustion_safety", "door_force", "make_up_air", "biggest_hood",
@@ -103,13 +101,8 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
         the house has no data for any of the studies wanted.
     """
     wanted = _wanted(only)
-    guessed, tests = house, tests_of(house, beside)
-    house = _as_measured(house, tests)
-    data: dict[str, Any] = {"prices": _prices(house, beside), "tested": tests}
-    if house.start_up:
-        from airledger.io.start_up_file import read_start_up  # noqa: PLC0415 - most houses have none yet
-
-        data["start up"] = read_start_up(Path(beside or ".") / house.start_up)
+    guessed, data = house, references(house, beside)
+    house = _as_measured(house, data["tested"])
     work = HouseWork(house, data, progress, cancel)
     runnable, not_run = _with_data(house, wanted)
     if only and not runnable:
@@ -145,19 +138,7 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     )
 
 
-def tests_of(house: House, beside: str | Path | None) -> tuple[tuple[str, tuple[AirtightnessTest, ...]], ...]:
-    """The fan tests that a house file names, read: what each stands for, and its series of readings."""
-    if not house.envelope.tested:
-        return ()
-    from airledger.io.readings_file import read_test  # noqa: PLC0415 - most houses have none yet
-
-    folder = Path(beside or ".")
-    return tuple(
-        (role, tuple(read_test(folder / file).test for file in files)) for role, files in house.envelope.tested
-    )
-
-
-def _as_measured(house: House, tests: Sequence[tuple[str, Sequence[AirtightnessTest]]]) -> House:
+def _as_measured(house: House, tests: Tests) -> House:
     if not tests:
         return house
     measured: House = _module(TESTED).measured_house(house, tests)
@@ -244,12 +225,6 @@ def _in_order(names: Sequence[str]) -> list[str]:
     for name in names:
         add(name)
     return done
-
-
-def _prices(house: House, beside: str | Path | None) -> tuple[Price, ...]:
-    if not house.prices:
-        return price_list.load()
-    return price_list.load(Path(beside or ".") / house.prices)
 
 
 def _assumed(house: House, work: HouseWork, results: Mapping[str, Result]) -> tuple[Assumption, ...]:

@@ -31,7 +31,7 @@ name = "biggest_hood"
 needs = ("site", "envelope", "rooms", "exhausts")
 reads = (
     "house", "levels", "rulings", "people", "openings", "ventilator", "make-up air", "appliances", "states", "limits",
-    "stages", "prices", "start up",
+    "stages", "prices", "rules", "start up",
 )  # fmt: skip
 after: tuple[str, ...] = ()
 

@@ -9,7 +9,7 @@ from airledger.findings import Finding
 from airledger.house.house import House, Room
 from airledger.quantities import within_words
 from airledger.rules.jurisdictions import Jurisdiction, jurisdiction
-from airledger.rules.local_exhaust import ExhaustAnswer, local_exhaust
+from airledger.rules.local_exhaust import ExhaustAnswer, exhaust_of, local_exhaust
 from airledger.search.freedoms import top_flow
 from airledger.search.work import Work
 from airledger.studies.protocol import Result, Row
@@ -47,19 +47,22 @@ def run(house: House, options: Any, work: Work) -> Result:
     options : object
         none yet [-]
     work : Work
-        nothing of it is used [-]
+        the local rules that the house names [-]
     """
-    del options, work
+    del options
+    own = work.data("local rules").get("exhaust", ())
     place = jurisdiction(house.site.place)
     rows: list[Row] = []
     findings: list[Finding] = []
     for wet in wet_rooms(house):
-        answers = [local_exhaust(key, _volume(wet.room)) for key in place.local or MODEL_RULES]
+        local = [exhaust_of(entry) for entry in own]
+        answers = [*local, *(local_exhaust(key, _volume(wet.room)) for key in place.local or MODEL_RULES)]
         asked = [answer for answer in answers if answer.room == wet.kind]
         if not asked:
             rows.append(_silent(wet))
         for answer in asked:
-            row = _row(wet, answer, place)
+            adopted = answer in local or (place.source.confirmed and bool(place.local))
+            row = _row(wet, answer, adopted)
             rows.append(row)
             findings.append(_finding(wet, answer, row, place))
     return Result(tuple(findings), {"rooms": tuple(rows)}, {})
@@ -103,7 +106,7 @@ def _silent(wet: WetRoom) -> Row:
     return told | {"verdict": "silent", "confirmed": "yes", "source": ""}
 
 
-def _row(wet: WetRoom, answer: ExhaustAnswer, place: Jurisdiction) -> Row:
+def _row(wet: WetRoom, answer: ExhaustAnswer, adopted: bool) -> Row:
     return {
         "room": wet.room.name,
         "kind": wet.kind,
@@ -116,7 +119,7 @@ def _row(wet: WetRoom, answer: ExhaustAnswer, place: Jurisdiction) -> Row:
         "asks_on_demand_m3s": answer.on_demand,
         "by": ", ".join(wet.by),
         "verdict": _verdict(wet, answer),
-        "confirmed": "yes" if answer.source.confirmed and place.source.confirmed and bool(place.local) else "no",
+        "confirmed": "yes" if answer.source.confirmed and adopted else "no",
         "source": answer.source.text,
     }
 

@@ -14,6 +14,7 @@ from airledger.rules.whole_house_rate import (
     RateAnswer,
     minnesota_continuous,
     rate_keys,
+    rate_of,
     reduced_rate,
     whole_house_rate,
 )
@@ -42,19 +43,18 @@ def run(house: House, options: Any, work: Work) -> Result:
     options : object
         none yet [-]
     work : Work
-        nothing of it is used [-]
+        the local rules that the house names [-]
     """
-    del options, work
+    del options
     place = jurisdiction(house.site.place)
+    local = tuple(rate_of(entry, facts(house)) for entry in work.data("local rules").get("rate", ()))
     if house.bedrooms is None:
         return Result((_no_bedrooms(),), {"rules": (), "conditions": ()}, {})
-    answers = _answers(house, place)
+    answers = [*local, *_answers(house, place)]
     conditions = condition_rows(house)
-    rows = [_row(answer, place, house) for answer in answers]
+    rows = [_row(answer, place, house, answer in local) for answer in answers]
     findings = [_place_finding(place, house)]
-    findings += [
-        _finding(row, answer, place) for row, answer in zip(rows, answers, strict=True) if row["holds"] == "here"
-    ]
+    findings += [_finding(row, answer) for row, answer in zip(rows, answers, strict=True) if row["holds"] == "here"]
     return Result(tuple(findings), {"rules": tuple(rows), "conditions": tuple(conditions)}, {})
 
 
@@ -139,9 +139,10 @@ def _asked(answer: RateAnswer, house: House) -> tuple[float, str]:
     return answer.flow, ""
 
 
-def _row(answer: RateAnswer, place: Jurisdiction, house: House) -> Row:
+def _row(answer: RateAnswer, place: Jurisdiction, house: House, is_local: bool) -> Row:
     asked, split = _asked(answer, house)
-    here = answer.key in place.rates
+    here = is_local or answer.key in place.rates
+    adopted = is_local or place.source.confirmed
     row: Row = {
         "rule": answer.title,
         "code": answer.code,
@@ -152,7 +153,7 @@ def _row(answer: RateAnswer, place: Jurisdiction, house: House) -> Row:
         "most_m3s": answer.most,
         "formula": answer.formula,
         "beside": "; ".join(words for words in (split, answer.beside) if words),
-        "confirmed": "yes" if answer.confirmed and place.source.confirmed else "no",
+        "confirmed": "yes" if answer.confirmed and adopted else "no",
         "source": answer.source.text,
         "low_m3s": None,
         "top_m3s": None,
@@ -186,9 +187,9 @@ def _place_finding(place: Jurisdiction, house: House) -> Finding:
     )  # fmt: skip
 
 
-def _finding(row: Row, answer: RateAnswer, place: Jurisdiction) -> Finding:
+def _finding(row: Row, answer: RateAnswer) -> Finding:
     met = str(row["verdict"]).startswith("met all day")
-    sure = answer.confirmed and place.source.confirmed
+    sure = row["confirmed"] == "yes"
     asked = within_words(float(str(row["asks_m3s"])), "air flow")
     given = ""
     if row["low_m3s"] is not None:

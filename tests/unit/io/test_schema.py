@@ -24,7 +24,13 @@ PAIRS: list[tuple[type[Form], Any, dict[str, str]]] = [
     (
         forms.HouseForm,
         values.House,
-        {"house": "name", "shape": "-", "rules": "rulings", "people": "bedrooms sleeping", "air_handler": "-"},
+        {
+            "house": "name",
+            "shape": "-",
+            "rules": "rulings local_rules",
+            "people": "bedrooms sleeping",
+            "air_handler": "-",
+        },
     ),
     (
         forms.SeasonForm,

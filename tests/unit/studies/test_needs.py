@@ -22,6 +22,7 @@ KEYS = {
     "sleeping": "people",
     "make_up_air": "make-up air",
     "start_up": "start up",
+    "local_rules": "rules",
 }
 SEEN = set()
 
@@ -51,7 +52,7 @@ def test_a_study_reads_nothing_but_what_it_says(name, text):
     real = house(text)
     lent = {
         "prices": price_list.load(), "tested": (("as lived in", (REFERENCE,)),), "decisions": (None, None),
-        "start up": read_start_up_text(START_UP),
+        "start up": read_start_up_text(START_UP), "local rules": {},
     }  # fmt: skip
     work = Lending(real, lent)
     work.recorded = Recorded(**{field.name: getattr(real, field.name) for field in fields(House)})
