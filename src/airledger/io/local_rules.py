@@ -127,27 +127,27 @@ def rules_of(text: str, name: str) -> dict[str, tuple[dict[str, Any], ...]]:
 def _faults(text: str, kind: str, number: int, entry: Mapping[str, Any]) -> list[Fault]:
     """What is wrong with one rule."""
 
-    def fault(key: str, problem: str, allowed: str = "", near: str = "") -> Fault:
+    def wrong(key: str, problem: str, allowed: str = "", near: str = "") -> Fault:
         return Fault(_line(text, kind, number, key), 1, key, problem, allowed, near)
 
     needed = NEEDED[kind] + (KINDS.get(str(entry.get("kind")), ()) if kind == "rate" else ())
-    found = [fault(key, "is missing") for key in needed if key not in entry]
+    found = [wrong(key, "is missing") for key in needed if key not in entry]
     for key, value in entry.items():
         if key in NUMBERS:
             if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 <= value <= MOST:
-                found.append(fault(key, f"{str(value)[:40]!r} cannot be", f"a number from 0 to {MOST:,.0f}"))
+                found.append(wrong(key, f"{str(value)[:40]!r} cannot be", f"a number from 0 to {MOST:,.0f}"))
         elif key in WORDS:
             if not isinstance(value, str) or (not value.strip() and key != "beside") or len(value) > 500:
-                found.append(fault(key, f"{str(value)[:40]!r} is no plain words", "words in quotation marks"))
+                found.append(wrong(key, f"{str(value)[:40]!r} is no plain words", "words in quotation marks"))
             elif key in ALLOWED and value not in ALLOWED[key]:
                 found.append(
-                    fault(key, f"{value[:40]!r} is not known", ", ".join(ALLOWED[key]), nearest(value, ALLOWED[key]))
+                    wrong(key, f"{value[:40]!r} is not known", ", ".join(ALLOWED[key]), nearest(value, ALLOWED[key]))
                 )
         else:
             known = (*WORDS, *NUMBERS)
-            found.append(fault(key, "no such field", ", ".join(known), nearest(key, known)))
+            found.append(wrong(key, "no such field", ", ".join(known), nearest(key, known)))
     if kind == "exhaust" and not {"on_demand", "continuous"} & set(entry):
-        found.append(fault("key", "asks for nothing", "on_demand, continuous, or both"))
+        found.append(wrong("key", "asks for nothing", "on_demand, continuous, or both"))
     return found
 
 
