@@ -176,6 +176,8 @@ def _annex(section: Section, result: Result, system: str) -> None:
     section.blocks.append(table(told, POINT_KEYS, system, shares, SMALL))
     for place, row in enumerate(result.tables["results"], 1):
         points = _readings([p for p in result.tables["points"] if p["role"] == row["role"]])
-        ends = min(points, key=lambda p: p.pressure), max(points, key=lambda p: p.pressure)
-        line = [(p.pressure, p.flow / (1.0 + p.deviation)) for p in ends]  # the fit through the readings as read
+        near = min(points, key=lambda p: abs(p.deviation))  # the fit through the readings as read, drawn from one on it
+        exponent, through = figure(row["exponent"]), near.flow / (1.0 + near.deviation)
+        ends = min(p.pressure for p in points), max(p.pressure for p in points)
+        line = [(end, through * (end / near.pressure) ** exponent) for end in ends]
         section.picture(f"log-{place}.svg", logarithms(points, line, system, f"log-{place}"))

@@ -35,6 +35,7 @@ TAKEN_EXPONENT, EXPONENT_SPREAD = 0.65, 0.05
 FLOW_ACCURACY = 0.05
 """What a fan's flow may be off by where the file does not say [-]: 5 %, ANSI/RESNET/ICC 380, MEMORY."""
 TWO_POINTS = (50.0, 12.5)
+MOST_EXPONENT = 3.0  # past any leak and any slip of a hand: nothing can be reckoned with it
 GUESSED_TEMPERATURE = 20.0
 
 
@@ -319,6 +320,10 @@ def _two_points(readings: _Readings) -> AirtightnessResult:
         )
     accuracy = FLOW_ACCURACY if readings.test.accuracy is None else readings.test.accuracy
     exponent = two_point_exponent((high[0], low[0]), (high[1], low[1]))
+    if not 0.0 < exponent < MOST_EXPONENT:
+        raise InputError(
+            f"{readings.test.name}: the two readings make an exponent of {exponent:.3g}; no leak has one outside 0.5 to 1"
+        )
     apart = math.log(high[0] / low[0])
     error = math.sqrt(2.0) * math.log1p(accuracy) / apart
     coefficient = high[1] / high[0] ** exponent

@@ -115,7 +115,8 @@ def odd_points(result: AirtightnessResult) -> tuple[OddPoint, ...]:
     count = len(result.points)
     if fit is not None and count > 3:
         x = np.log([point.pressure for point in result.points])
-        left = np.log1p([point.deviation for point in result.points])
+        flows = np.log([point.flow for point in result.points])
+        left = flows - math.log(fit.coefficient) - fit.exponent * x
         leverage = 1.0 / count + (x - x.mean()) ** 2 / float(((x - x.mean()) ** 2).sum())
         others = (float((left**2).sum()) - left**2 / (1.0 - leverage)) / (count - 3)
         limit = _limit(count)

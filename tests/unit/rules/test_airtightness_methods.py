@@ -141,6 +141,9 @@ def test_two_points_take_the_means_of_repeats():
     two = replace(REFERENCE, pressures=(-52.4, -52.4, -14.9), flows=(0.20, 0.21, 0.08))
     found = airtightness_result(two, "e1827-2")
     assert found.exponent.low < found.exponent.value < found.exponent.high
+    slip = replace(two, flows=(0.2, 0.2, 8e-30))
+    with pytest.raises(InputError, match="the two readings make an exponent of 5[0-9]"):
+        airtightness_result(slip, "e1827-2")
     near = replace(two, pressures=(-52.4, -47.0), flows=(0.2, 0.19))
     with pytest.raises(
         InputError, match=r"two points need pressures near 50 and 12\.5 Pa; these are 50\.0 and 44\.6 Pa"

@@ -115,6 +115,13 @@ def test_an_outlier_is_named_by_its_line():
     assert any("31 Pa" in words for words in why)
 
 
+def test_a_flow_of_next_to_nothing_is_an_outlier_and_no_trouble():
+    flows = (*REFERENCE.flows[:7], 1e-30)
+    found = airtightness_result(replace(REFERENCE, flows=flows), "e779")
+    assert readable(found)[0] == COME_BACK
+    assert odd_points(found)
+
+
 def test_low_readings_on_a_gusty_day_are_windy():
     gusty = replace(REFERENCE, baselines_before=(-0.5, -4.5, -2.5), baselines_after=(-2.5,))
     assert wind_band(gusty) == pytest.approx(2.0)
