@@ -322,7 +322,8 @@ def _two_points(readings: _Readings) -> AirtightnessResult:
     exponent = two_point_exponent((high[0], low[0]), (high[1], low[1]))
     if not 0.0 < exponent < MOST_EXPONENT:
         raise InputError(
-            f"{readings.test.name}: the two readings make an exponent of {exponent:.3g}; no leak has one outside 0.5 to 1"
+            f"{readings.test.name}: the two readings make an exponent of {exponent:.3g}; no leak has one outside "
+            "0.5 to 1"
         )
     apart = math.log(high[0] / low[0])
     error = math.sqrt(2.0) * math.log1p(accuracy) / apart

@@ -142,7 +142,7 @@ def test_two_points_take_the_means_of_repeats():
     found = airtightness_result(two, "e1827-2")
     assert found.exponent.low < found.exponent.value < found.exponent.high
     slip = replace(two, flows=(0.2, 0.2, 8e-30))
-    with pytest.raises(InputError, match="the two readings make an exponent of 5[0-9]"):
+    with pytest.raises(InputError, match="the two readings make an exponent of 47"):
         airtightness_result(slip, "e1827-2")
     near = replace(two, pressures=(-52.4, -47.0), flows=(0.2, 0.19))
     with pytest.raises(
