@@ -7,8 +7,9 @@ beside them wind, accuracy, date, address, and the user's own fan calibration. `
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,7 @@ from airledger.errors import QuantityError
 from airledger.io.fields import nearest
 from airledger.io.readings_lines import Cell, Lines, heading_of, lines_of, read_lines, unit_is_known, units_of
 from airledger.rules.airtightness_test import DENSITIES, DEPRESSURIZATION, DIRECTIONS, AirtightnessTest
-from airledger.units import parse
+from airledger.units import CFM, FOOT, parse
 
 # key -> (field, dimension, least, most in SI, both as people read them)
 QUANTITIES: dict[str, tuple[str, str, float, float, str]] = {
@@ -41,6 +42,14 @@ CALIBRATION = "fan calibration"
 KEYS = (*WORDS, *QUANTITIES, *BASELINES, *PLAIN, CALIBRATION)
 COLUMNS = {"pressure": "pressure", "flow": "flow", "fan pressure": "pressure", "ring": ""}
 MOST_PRESSURE, LEAST_HIGHEST = 300.0, 3.0
+MOST_FLOW = 100.0
+"""Past what several of the largest test fans blow together [m3/s]: common practice, no source."""
+CURVE_EXPONENTS = (0.3, 1.0)
+"""Of a fan's calibration, about 0.5 as flow goes with the root of a pressure [-]: common practice, no source."""
+MILD_INDOORS = (0.0, 40.0)
+CEILINGS = (1.8, 9.0)
+SPHERE = (36.0 * math.pi) ** (1.0 / 3.0)
+"""Surface of a ball over its volume to the power of two thirds: nothing encloses a volume with less [-]."""
 _CURVE = re.compile(r"^\s*(.+?)\s+at\s+1\s*pa\s*,\s*exponent\s+([\d.]+)\s*$", re.IGNORECASE)
 
 
@@ -80,6 +89,7 @@ def _test(lines: Lines) -> LoadedTest:
     told: dict[str, Any] = {}
     for key, cell in lines.keys.items():
         _read_key(lines, key, cell, told)
+    _lost_keys(lines)
     if "direction" not in lines.keys:
         lines.add(Cell(1, 1, ""), "direction", "is missing", "a line like  # direction: depressurization")
     readings = _readings(lines)
@@ -119,11 +129,26 @@ def _read_key(lines: Lines, key: str, cell: Cell, told: dict[str, Any]) -> None:
         lines.add(Cell(cell.line, 1, ""), key, "no such key", ", ".join(KEYS), nearest(key, KEYS))
 
 
+_LOST = re.compile(
+    rf"#\s*(?:({'|'.join(WORDS)})\b|({'|'.join((*QUANTITIES, *BASELINES))})\s*[=,;]?\s*[-+−.\d])", re.IGNORECASE
+)
+
+
+def _lost_keys(lines: Lines) -> None:
+    """Remarks that were meant as keys: a baseline lost for a colon would bend the whole test."""
+    for cell in lines.remarks:
+        match = _LOST.match(cell.text)
+        if match is not None:
+            key = (match.group(1) or match.group(2)).lower()
+            lines.add(cell, key, "no colon after the key, so that it would be read as a remark", f"# {key}: ...")
+
+
 def _samples(lines: Lines, key: str, cell: Cell) -> tuple[float, ...]:
-    """One baseline or several: ``-2.6 -2.4 -2.5 Pa``, parted by blanks or commas."""
+    """One baseline or several: ``-2.6 -2.4 -2.5 Pa``, parted by blanks or commas; the unit may stand after each."""
     parts = [part for part in re.split(r"[\s,;]+", cell.text.replace("−", "-")) if part]
-    numbers = parts[:-1] if parts and not re.match(r"[-+.\d]", parts[-1]) else parts
-    unit = parts[-1] if len(numbers) < len(parts) else ""
+    units = dict.fromkeys(part for part in parts if not re.match(r"[-+.\d]", part))
+    numbers = [part for part in parts if part not in units]
+    unit = " ".join(units)
     found = []
     for number in numbers:
         value = lines.quantity(Cell(cell.line, cell.column, number), key, "pressure", unit)
@@ -149,17 +174,12 @@ def _readings(lines: Lines) -> Readings:
     if not lines.rows:
         lines.add(lines.end, "readings", "there are none below the heading", "a row for each pressure")
         return nothing
-    curves = _curves(lines)
+    curves = _curves(lines, columns)
     if "flow" not in columns and not curves:
-        cell = lines.heading[columns["fan pressure"][0]]
-        lines.add(
-            cell, "fan pressure", "needs your fan's calibration", "# fan calibration: 12.3 cfm at 1 Pa, exponent 0.5"
-        )
         return nothing
     pressures, flows, rings, at = nothing
     for row in lines.rows:
-        if len(row) < len(lines.heading):
-            lines.add(row[-1], "readings", f"{len(row)} values stand here, the heading has {len(lines.heading)}")
+        if not _fills_the_heading(lines, row):
             continue
         ring = row[columns["ring"][0]].text if "ring" in columns else ""
         cell = row[columns["pressure"][0]]
@@ -178,6 +198,18 @@ def _readings(lines: Lines) -> Readings:
     return pressures, flows, rings, at
 
 
+def _fills_the_heading(lines: Lines, row: Sequence[Cell]) -> bool:
+    """Whether a row has a value for each heading and no more: a comma for thousands would shift them unseen."""
+    told = f"{len(row)} values stand here, the heading has {len(lines.heading)}"
+    if len(row) < len(lines.heading):
+        lines.add(row[-1], "readings", told)
+        return False
+    spare = next((cell for cell in row[len(lines.heading) :] if cell.text), None)
+    if spare is not None:
+        lines.add(spare, "readings", told, "a point for decimals, no comma for thousands, every column with a heading")
+    return spare is None
+
+
 def _columns(lines: Lines) -> dict[str, tuple[int, str]]:
     """Columns by name: place and unit."""
     if not lines.heading:
@@ -194,6 +226,8 @@ def _columns(lines: Lines) -> dict[str, tuple[int, str]]:
             lines.add(cell, name, "no unit in the heading", f"{name} [{units_of(dimension).split(',')[0]}]")
         elif dimension and not unit_is_known(unit, dimension):
             lines.add(cell, name, f"unit {unit!r} is not known", units_of(dimension))
+        if name in found:
+            lines.add(cell, name, "stands twice in the heading: which one is meant?", "one column of each")
         found[name] = (place, unit)
     if "pressure" not in found and not lines.faults:
         lines.add(lines.heading[0], "heading", "no column of pressures", "pressure [Pa],flow [cfm]")
@@ -202,9 +236,12 @@ def _columns(lines: Lines) -> dict[str, tuple[int, str]]:
     return found
 
 
-def _curves(lines: Lines) -> dict[str, tuple[float, float]]:
+def _curves(lines: Lines, columns: dict[str, tuple[int, str]]) -> dict[str, tuple[float, float]]:
     """The user's calibration of the fan: ring -> flow at 1 Pa [m3/s], exponent."""
     found = {}
+    if "flow" not in columns and not any(key.startswith(CALIBRATION) for key in lines.keys):
+        allowed = f"# {CALIBRATION}: 12.3 cfm at 1 Pa, exponent 0.5"
+        lines.add(lines.heading[columns["fan pressure"][0]], "fan pressure", "needs your fan's calibration", allowed)
     for key, cell in lines.keys.items():
         if not key.startswith(CALIBRATION):
             continue
@@ -213,11 +250,19 @@ def _curves(lines: Lines) -> dict[str, tuple[float, float]]:
         try:
             if match is None:
                 raise QuantityError(cell.text, "")
-            found[ring] = (parse(match.group(1), "flow"), float(match.group(2)))
+            at_one, exponent = parse(match.group(1), "flow"), float(match.group(2))
         except (QuantityError, ValueError):
             lines.add(
                 cell, key, f"cannot read {cell.text[:60]!r}", "a flow and an exponent: 12.3 cfm at 1 Pa, exponent 0.5"
             )
+            continue
+        low, high = CURVE_EXPONENTS
+        if at_one <= 0:
+            lines.add(cell, key, f"{match.group(1)} cannot be", "a flow above 0")
+        elif not low <= exponent <= high:
+            lines.add(cell, key, f"no fan has an exponent of {match.group(2)}", f"{low:g} to {high:g}, about 0.5")
+        else:
+            found[ring] = (at_one, exponent)
     return found
 
 
@@ -236,7 +281,7 @@ def _flow(
                 row[place], "flow", f"{row[place].text} {unit} cannot be", "a flow above 0, whichever way it goes"
             )
             return None
-        return flow
+        return None if flow is None else _within(lines, row[place], "flow", flow)
     place, unit = columns["fan pressure"]
     pressure = lines.quantity(row[place], "fan pressure", "pressure", unit)
     curve = curves.get(ring.lower(), curves.get(""))
@@ -248,7 +293,16 @@ def _flow(
         if pressure == 0:
             lines.add(row[place], "fan pressure", "0: the fan stands still", "a pressure other than 0")
         return None
-    return float(curve[0] * abs(pressure) ** curve[1])
+    return _within(lines, row[place], "fan pressure", float(curve[0] * abs(pressure) ** curve[1]))
+
+
+def _within(lines: Lines, cell: Cell, key: str, flow: float) -> float | None:
+    """A flow that a test fan can blow; a fault and None where it is more."""
+    if flow <= MOST_FLOW:
+        return flow
+    told = f"{cell.text} makes {flow:.3g} m3/s, more than any test fan blows: is the unit in the heading right?"
+    lines.add(cell, key, told, f"up to {MOST_FLOW / CFM:,.0f} cfm")
+    return None
 
 
 def _signed(lines: Lines, told: dict[str, Any], pressures: list[float], at: Sequence[Cell]) -> list[float]:
@@ -283,11 +337,18 @@ def _cautions(lines: Lines, test: AirtightnessTest) -> list[str]:
         say("no instrument is named: an inspector will ask; add  # instrument: ... and its calibration date")
     if not test.baselines_before and not test.baselines_after:
         say("no baseline: taken as 0 Pa; read it before and after with the fan covered")
+    elif not test.baselines_before or not test.baselines_after:
+        there, gone = ("after", "before") if test.baselines_after else ("before", "after")
+        say(f"no baseline {gone}: that {there} is taken for both", lines.keys[f"baseline {there}"].line)
     lacking = [key for key in ("indoor temperature", "outdoor temperature") if key not in lines.keys]
     if lacking:
         say(f"no {' and no '.join(lacking)}: taken as 68 F")
     if "elevation" not in lines.keys and "barometer" not in lines.keys:
         say("no elevation and no barometer: taken at sea level")
+    inside = test.indoor_temperature
+    if inside is not None and not MILD_INDOORS[0] <= inside <= MILD_INDOORS[1]:
+        cell = lines.keys["indoor temperature"]
+        say(f"{cell.text} indoors: is the unit right?", cell.line)
     if test.volume is None:
         say("no volume: flows are told, air changes are not")
     else:
@@ -299,4 +360,16 @@ def _cautions(lines: Lines, test: AirtightnessTest) -> list[str]:
             say(
                 f"about {changes:.2g} air changes at 50 Pa: is the unit of flow or volume right?", lines.heading[0].line
             )
+        _size_cautions(lines, test, test.volume, say)
     return told
+
+
+def _size_cautions(lines: Lines, test: AirtightnessTest, volume: float, say: Callable[[str, int], None]) -> None:
+    """Sizes that do not go together: mostly a unit, or another house's number."""
+    if test.floor_area is not None and not CEILINGS[0] <= volume / test.floor_area <= CEILINGS[1]:
+        words = f"volume over floor area makes ceilings of {volume / test.floor_area / FOOT:.2g} ft: is a unit wrong?"
+        say(words, lines.keys["floor area"].line)
+    least = SPHERE * volume ** (2.0 / 3.0)
+    if test.envelope_area is not None and test.envelope_area < least:
+        words = f"no envelope of this volume has less than {least / FOOT**2:,.0f} ft2: is a unit wrong?"
+        say(words, lines.keys["envelope area"].line)

@@ -24,6 +24,7 @@ from airledger.units import expected, parse
 SHEETS = (".xlsx", ".xlsm")
 MOST_ROWS = 5_000
 LONGEST_CELL = 300
+PADDING = ' ,;\t"'  # a workbook saved as CSV fills up its lines, and may put a value into a cell of its own
 _KEY = re.compile(r"#\s*([^:#]{1,80}?)\s*:\s*(.*)$")
 _HEADING = re.compile(r"^\s*(.*?)\s*(?:\[\s*(.*?)\s*\])?\s*$")
 
@@ -39,12 +40,13 @@ class Cell:
 
 @dataclass
 class Lines:
-    """A file of readings taken apart: its keys, its heading, its rows, and the faults found on the way."""
+    """A file of readings taken apart: keys, heading, rows, remarks, and the faults found on the way."""
 
     name: str
     keys: dict[str, Cell] = field(default_factory=dict)
     heading: list[Cell] = field(default_factory=list)
     rows: list[list[Cell]] = field(default_factory=list)
+    remarks: list[Cell] = field(default_factory=list)
     source: list[str] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
 
@@ -143,6 +145,8 @@ def _taken_apart(name: str, rows: Sequence[tuple[int, Sequence[str]]], source: l
             continue
         placed = _placed(made, number, told)
         if not made.heading:
+            while not placed[-1].text:
+                placed.pop()
             made.heading = placed
         elif len(made.rows) < MOST_ROWS:
             made.rows.append(placed)
@@ -167,11 +171,13 @@ def _placed(made: Lines, number: int, told: Sequence[str]) -> list[Cell]:
 def _key(made: Lines, number: int, line: str) -> None:
     match = _KEY.match(line)
     if match is None:
-        return  # a remark
+        made.remarks.append(Cell(number, 1, line[:LONGEST_CELL]))
+        return
     key = " ".join(match.group(1).lower().split())
     shown = made.source[number - 1] if number <= len(made.source) else line
-    at = shown.find(match.group(2)) if match.group(2) else shown.find(":")
-    cell = Cell(number, max(at, 0) + 1, match.group(2).strip()[:LONGEST_CELL])
+    value = match.group(2).strip(PADDING)
+    at = shown.find(value) if value else shown.find(":")
+    cell = Cell(number, max(at, 0) + 1, value[:LONGEST_CELL])
     if key in made.keys:
         made.add(cell, key, f"stands twice, first in line {made.keys[key].line}", "one line for each key")
     else:

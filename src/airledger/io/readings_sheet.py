@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime
 import io
+import zipfile
 from collections.abc import Sequence
 
 from airledger.errors import Fault, ReadingsFileError
 
 LARGEST = 1_000_000
+LARGEST_UNPACKED = 30_000_000
 MOST_ROWS, MOST_COLUMNS = 6_000, 40
 
 
@@ -31,10 +34,15 @@ def sheet_rows(data: bytes, name: str) -> list[tuple[int, Sequence[str]]]:
     if len(data) > LARGEST:
         raise ReadingsFileError(name, [Fault(1, 1, "file", "longer than any readings", f"up to {LARGEST:,} bytes")])
     try:
+        unpacked = sum(part.file_size for part in zipfile.ZipFile(io.BytesIO(data)).infolist())
+        if unpacked > LARGEST_UNPACKED:
+            raise ReadingsFileError(name, [Fault(1, 1, "file", "unpacks to more than any readings", "a smaller file")])
         book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
         sheet = book.worksheets[0]
         found = sheet.iter_rows(max_row=MOST_ROWS, max_col=MOST_COLUMNS, values_only=True)
         return [(number, _words(row)) for number, row in enumerate(found, 1)]
+    except ReadingsFileError:
+        raise
     except Exception as problem:  # whatever a broken archive makes the library raise
         reason = type(problem).__name__
         raise ReadingsFileError(
@@ -52,4 +60,6 @@ def _words(row: Sequence[object]) -> list[str]:
 def _word(cell: object) -> str:
     if isinstance(cell, float):
         return f"{cell:.10g}"
+    if isinstance(cell, datetime.datetime) and cell.time() == datetime.time():
+        return cell.date().isoformat()
     return str(cell)

@@ -48,13 +48,13 @@ class AirtightnessTest:
 
     @property
     def before(self) -> float:
-        """Mean baseline before [Pa]; 0 where none was read."""
-        return mean(self.baselines_before)
+        """Mean baseline before [Pa]; that after where none was read before, 0 where none was read at all."""
+        return mean(self.baselines_before or self.baselines_after)
 
     @property
     def after(self) -> float:
         """Mean baseline after [Pa]; that before where none was read after."""
-        return mean(self.baselines_after) if self.baselines_after else self.before
+        return mean(self.baselines_after or self.baselines_before)
 
     def line(self, place: int) -> int:
         """The file's line of a reading; 0 where it is not known.

@@ -1,6 +1,8 @@
 """Blower-door readings from a file: the exact keys, every fault at once with line and column, what is only odd."""
 
+import datetime
 import io
+import zipfile
 
 import openpyxl
 import pytest
@@ -29,6 +31,9 @@ pressure [Pa],flow [cfm]
 -62.3,495
 -55.1,455
 """
+
+
+TOO_MUCH = "1e300 makes 4.72e+296 m3/s, more than any test fan blows: is the unit in the heading right?"
 
 
 def faults(text):
@@ -131,6 +136,25 @@ def test_the_users_own_calibration_of_his_fan():
         ),
         (GOOD.replace("flow [cfm]", "fan pressure [Pa]"), (17, 15, "fan pressure", "needs your fan's calibration")),
         ("", (1, 1, "direction", "is missing")),
+        # a comma for thousands or for decimals would put the wrong number into the wrong column without a word
+        (GOOD.replace("-55.1,455", "-55.1,1,455"), (19, 9, "readings", "3 values stand here, the heading has 2")),
+        (GOOD.replace("-55.1,455", "-55,1,455"), (19, 7, "readings", "3 values stand here, the heading has 2")),
+        (
+            GOOD.replace("flow [cfm]", "flow [cfm],flow [L/s]").replace("495", "495,233").replace("455", "455,215"),
+            (17, 26, "flow", "stands twice in the heading: which one is meant?"),
+        ),
+        (
+            GOOD.replace("baseline after:", "baseline after"),
+            (13, 1, "baseline after", "no colon after the key, so that it would be read as a remark"),
+        ),
+        (
+            GOOD.replace("direction: ", "Direction = "),
+            (1, 1, "direction", "no colon after the key, so that it would be read as a remark"),
+        ),
+        (
+            GOOD.replace("-55.1,455", "-55.1,1e300"),
+            (19, 7, "flow", TOO_MUCH),
+        ),
     ],
 )  # fmt: skip
 def test_what_cannot_be_read_is_told_with_line_and_field(text, found):
@@ -155,6 +179,56 @@ def test_a_decimal_comma_is_shown_the_point():
 
 
 @pytest.mark.parametrize(
+    ("curve", "problem"),
+    [
+        ("-12 cfm at 1 Pa, exponent 0.5", "-12 cfm cannot be"),
+        ("0 cfm at 1 Pa, exponent 0.5", "0 cfm cannot be"),
+        ("12 cfm at 1 Pa, exponent 0", "no fan has an exponent of 0"),
+        ("12 cfm at 1 Pa, exponent 900", "no fan has an exponent of 900"),
+        ("12 at 1 Pa, exponent 0.5", "cannot read '12 at 1 Pa, exponent 0.5'"),
+        ("12 cfm at 1 Pa, exponent 0.5.1", "cannot read '12 cfm at 1 Pa, exponent 0.5.1'"),
+    ],
+)
+def test_a_calibration_that_no_fan_has_is_told_once(curve, problem):
+    text = GOOD.replace("flow [cfm]", "fan pressure [Pa]").replace("# taped", f"# fan calibration: {curve}\n# taped")
+    assert faults(text) == [(16, 20, "fan calibration", problem)]
+
+
+def test_a_fan_pressure_past_any_fan_is_told():
+    curve = "# fan calibration: 12 cfm at 1 Pa, exponent 0.5\n# taped"
+    text = GOOD.replace("flow [cfm]", "fan pressure [Pa]").replace("# taped", curve).replace(",495", ",1e300")
+    assert [(line, key) for line, _, key, _ in faults(text)] == [(19, "fan pressure")]
+
+
+def test_the_unit_of_a_baseline_may_stand_after_each_sample():
+    assert read_test_text(GOOD.replace("-2.0 -2.4 Pa", "-2.0 Pa, -2.4 Pa"), "r.csv").test.after == pytest.approx(-2.2)
+    mixed = faults(GOOD.replace("-2.0 -2.4 Pa", "-2.0 Pa, -0.01 inwc"))
+    assert mixed[0][2:] == ("baseline after", "cannot read '-2.0 Pa inwc'")
+
+
+def test_a_workbook_saved_as_csv_pads_its_lines():
+    padded = "\n".join(f"{line},," for line in GOOD.replace("25,000", "25000").splitlines())
+    assert read_test_text(padded, "r.csv").test == read_test_text(GOOD, "r.csv").test
+    apart = GOOD.replace(": 25,000 ft3", ':,"25,000 ft3"')
+    assert read_test_text(apart, "r.csv").test == read_test_text(GOOD, "r.csv").test
+
+
+def test_a_remark_that_is_none_of_the_keys_stays_one():
+    text = GOOD.replace(
+        "# direction", "# wind was low, volume by the plan\n# height of the lift looked odd\n# direction", 1
+    )
+    assert read_test_text(text, "r.csv").test.volume == pytest.approx(25_000 * FOOT**3)
+
+
+@pytest.mark.parametrize("gone", ["baseline before", "baseline after"])
+def test_one_baseline_is_taken_for_both_and_said(gone):
+    kept = {"baseline before": -2.2, "baseline after": -2.6}[gone]
+    read = read_test_text(without(gone), "r.csv")
+    assert (read.test.before, read.test.after) == pytest.approx((kept, kept))
+    assert f"r.csv:12: no {gone}: that {'after' if 'before' in gone else 'before'} is taken for both" in read.cautions
+
+
+@pytest.mark.parametrize(
     ("text", "words"),
     [
         (without("instrument"), "no instrument is named: an inspector will ask"),
@@ -162,6 +236,14 @@ def test_a_decimal_comma_is_shown_the_point():
         (without("indoor temperature", "outdoor temperature"), "no indoor temperature and no outdoor temperature"),
         (without("elevation", "barometer"), "no elevation and no barometer: taken at sea level"),
         (without("volume"), "no volume: flows are told, air changes are not"),
+        (
+            GOOD.replace("indoor temperature: 21 C", "indoor temperature: 21 F"),
+            "r.csv:2: 21 F indoors: is the unit right?",
+        ),
+        (GOOD.replace("2600 ft2", "2600 m2"), "r.csv:9: volume over floor area makes ceilings of 0.89 ft"),
+        (GOOD.replace("2600 ft2", "260 ft2"), "r.csv:9: volume over floor area makes ceilings of 96 ft"),
+        # a ball of 25,000 ft3 has (36 pi)^(1/3) 25,000^(2/3) = 4,135 ft2 (closed form)
+        (GOOD.replace("7200 ft2", "720 ft2"), "r.csv:10: no envelope of this volume has less than 4,135 ft2"),
         (GOOD.replace("25,000 ft3", "25,000 m3"), "air changes at 50 Pa: is the unit of flow or volume right?"),
     ],
 )
@@ -189,6 +271,9 @@ def test_a_workbook_is_read_like_a_csv(tmp_path):
     book.save(file)
     plain = read_test_text(GOOD, str(file)).test
     assert read_test(file).test == plain
+    book.active["A15"], book.active["B15"] = "# date:", datetime.date(2027, 2, 18)
+    book.save(file)
+    assert read_test(file).test.date == "2027-02-18"
     book.active["A1"] = "# direction: up"
     book.save(file)
     with pytest.raises(ReadingsFileError, match=r"r\.xlsx:1:\d+: direction: .* is not known"):
@@ -208,3 +293,12 @@ def test_what_is_no_workbook_or_no_readings_is_refused(tmp_path):
     long.write_bytes(io.BytesIO(b"x" * 2_000_000).getvalue())
     with pytest.raises(InputError, match="longer than any file that people write"):
         read_test(long)
+
+
+def test_a_workbook_that_unpacks_to_more_than_any_readings_is_refused(tmp_path):
+    file = tmp_path / "r.xlsx"
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("xl/sharedStrings.xml", bytes(31_000_000))
+    assert file.stat().st_size < 100_000
+    with pytest.raises(ReadingsFileError, match="unpacks to more than any readings"):
+        read_test(file)
