@@ -80,6 +80,26 @@ def test_one_of_each_direction_is_averaged(reference, tmp_path):
     assert told["direction"] == "both, averaged"
 
 
+def test_an_outlier_of_one_direction_is_shown_with_its_direction(reference, tmp_path):
+    up = tmp_path / "up.csv"
+    flipped = REFERENCE.replace("depressurization", "pressurization").replace("-", "")
+    up.write_text(flipped.replace("33.2,318", "33.2,250"))
+    shown = ran(reference, up).stdout
+    (line,) = [line for line in shown.splitlines() if line.startswith("  line 22")]
+    assert line.startswith("  line 22 of the pressurization, 30.8 Pa: outlier: ")
+    sheet = tmp_path / "out" / "airtightness.pdf"
+    assert ran(reference, up, "--out", sheet.parent).exit_code == 0
+    text = subprocess.run(["pdftotext", "-layout", sheet, "-"], capture_output=True, check=True).stdout.decode()
+    (row,) = [line for line in text.splitlines() if "outlier: " in line]
+    assert row.strip().startswith("pressurization")
+
+
+def test_a_test_to_come_back_for_shows_no_figures_and_no_words_about_them():
+    shown = ran(READINGS / "gale.csv").stdout
+    assert "Come back and read it again." in shown
+    assert "second figures" not in shown
+
+
 def test_a_house_is_read_for_its_tests(reference, tmp_path):
     house = tmp_path / "tern.yaml"
     house.write_text(TERN.replace("  tightness:", "  tested: reference.csv\n  tightness:", 1))

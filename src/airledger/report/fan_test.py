@@ -64,11 +64,16 @@ def screen(result: Result, system: str) -> str:
         for what, value, between in number_lines(row, flows, system):
             lines.append(f"  {what:<44} {value:>14}   {between}")
         lines.append("")
-    odd = [point for point in result.tables["points"] if point["odd"]]
+    points = result.tables["points"]
+    of_two = len({point["direction"] for point in points}) == 2
+    odd = [point for point in points if point["odd"]]
     for point in odd:
-        lines.append(f"  line {point['line']}, {figure(point['pressure_pa']):.1f} Pa: {point['odd']}")
-    lines.append("The second figures hold the truth in 95 of 100 tests that scatter like this one;")
-    lines.append("a gauge that reads high or low moves them all and is not in them.")
+        of = f" of the {point['direction']}" if of_two else ""
+        lines.append(f"  line {point['line']}{of}, {figure(point['pressure_pa']):.1f} Pa: {point['odd']}")
+    if readable_rows(result):
+        lines += [""] if odd else []
+        lines.append("The second figures hold the truth in 95 of 100 tests that scatter like this one;")
+        lines.append("a gauge that reads high or low moves them all and is not in them.")
     return "\n".join(lines).rstrip() + "\n"
 
 

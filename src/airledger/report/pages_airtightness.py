@@ -173,7 +173,8 @@ def _annex(section: Section, result: Result, system: str) -> None:
         for p in result.tables["points"]
     ]
     shares = {"odd": 1, "off_the_fit": 0, "wind_moves_it_by": 0}
-    section.blocks.append(table(told, POINT_KEYS, system, shares, SMALL))
+    of_two = len({p["direction"] for p in told}) == 2
+    section.blocks.append(table(told, ("direction", *POINT_KEYS) if of_two else POINT_KEYS, system, shares, SMALL))
     for place, row in enumerate(result.tables["results"], 1):
         points = _readings([p for p in result.tables["points"] if p["role"] == row["role"]])
         near = min(points, key=lambda p: abs(p.deviation))  # the fit through the readings as read, drawn from one on it

@@ -53,7 +53,8 @@ def deviations(readings: Sequence[Reading], name: str = "deviation") -> Drawing:
         x = LEFT + (RIGHT - LEFT) * pressure / most
         return x, TOP + DEPTH / 2 * (1 - max(-1.0, min(1.0, percent / top)))
 
-    band = [(one.pressure, 100 * one.wind) for one in rising]
+    gustiest = max(one.wind * one.pressure for one in rising)  # of two days the windier one, so that the edge is smooth
+    band = [(one.pressure, 100 * gustiest / one.pressure) for one in rising]
     if any(share > 0 for _, share in band):
         edge = [at(p, share) for p, share in band] + [at(p, -share) for p, share in reversed(band)]
         picture.shape(edge, Stroke(weight=0, fill=picture.hatch(6, look.RULE)))

@@ -63,13 +63,14 @@ class Point:
     """One reading as the method sees it.
 
     pressure [Pa] that the fan makes, above 0; flow [m3/s] through the envelope; deviation [-] from the fit; line of
-    the file.
+    the file; direction of its series.
     """
 
     pressure: float
     flow: float
     deviation: float
     line: int
+    direction: str = DEPRESSURIZATION
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,7 @@ class AirtightnessResult:
 
     exponent [-]; coefficient [m3/s/Pa^n] at the method's reference air; flows [m3/s] by pressure [Pa]; ela4, eqla10
     [m2]; air: density indoors, outdoors [kg/m3]; fit: None for one and two points; corrected: whether coefficient and
-    flows are at reference air; tests: whose readings.
+    flows are at reference air; tests: whose readings; parts: of a mean the two directions, each as read by itself.
     """
 
     method: str
@@ -94,6 +95,7 @@ class AirtightnessResult:
     reference_density: float
     corrected: bool
     tests: tuple[AirtightnessTest, ...]
+    parts: tuple[AirtightnessResult, ...] = ()
 
     @property
     def title(self) -> str:
@@ -201,6 +203,7 @@ def mean_of_both(down: AirtightnessResult, up: AirtightnessResult) -> Airtightne
         points=(*down.points, *up.points),
         fit=None,
         tests=(*down.tests, *up.tests),
+        parts=(down, up),
     )
 
 
@@ -234,7 +237,7 @@ class _Readings:
     def points(self, exponent: float, coefficient: float) -> tuple[Point, ...]:
         """The readings with their deviation from a power law."""
         return tuple(
-            Point(p, q, q / (coefficient * p**exponent) - 1.0, self.test.line(place))
+            Point(p, q, q / (coefficient * p**exponent) - 1.0, self.test.line(place), self.test.direction)
             for place, (p, q) in enumerate(zip(self.pressures, self.flows, strict=True))
         )
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from airledger.physics.power_law_fit import fitted_flow_limits
 from airledger.quantities import within_words
-from airledger.rules.airtightness_methods import AirtightnessResult
+from airledger.rules.airtightness_methods import AirtightnessResult, Point
 from airledger.rules.airtightness_test import DEPRESSURIZATION, AirtightnessTest
 from airledger.sources import Source, table
 
@@ -47,14 +47,12 @@ class RuleVerdict:
 class OddPoint:
     """A reading that does not belong.
 
-    kind: outlier | windy; pressure [Pa]; deviation [-] from the fit; line of the file; words: why.
+    kind: outlier | windy; words: why; point: the reading.
     """
 
     kind: str
-    pressure: float
-    deviation: float
-    line: int
     words: str
+    point: Point
 
 
 Look = Callable[[Mapping[str, Any], AirtightnessResult, AirtightnessTest], tuple[str, str, str]]
@@ -75,7 +73,8 @@ def validity(result: AirtightnessResult) -> tuple[RuleVerdict, ...]:
         if result.method not in rule["standard"]:
             continue
         order = (NOT_MET, CANNOT_TELL, MET)
-        looks = [LOOKS[rule["key"]](rule, result, test) for test in result.tests]
+        whole = rule["key"] in OF_THE_WHOLE
+        looks = [LOOKS[rule["key"]](rule, result if whole else one, one.tests[0]) for one in result.parts or (result,)]
         required, found, verdict = min(looks, key=lambda look: order.index(look[2]))
         told.append(
             RuleVerdict(rule["key"], rule["title"], required, found, verdict, Source(rule["section"], rule["tag"]))
@@ -110,6 +109,8 @@ def odd_points(result: AirtightnessResult) -> tuple[OddPoint, ...]:
 
     Reference: studentized deleted residuals against Student's t over the number of readings (Bonferroni), closed form.
     """
+    if result.parts:  # each direction has a line and a wind of its own
+        return tuple(odd for part in result.parts for odd in odd_points(part))
     odd = []
     fit = result.fit
     count = len(result.points)
@@ -124,13 +125,13 @@ def odd_points(result: AirtightnessResult) -> tuple[OddPoint, ...]:
             scatter = math.sqrt(max(float(other), 1e-8) * (1.0 - float(lever)))
             if abs(point.deviation) > LEAST_OUTLIER and abs(float(residual)) > limit * scatter:
                 words = f"{100 * point.deviation:+.0f} % off the line that the others make".replace("-", "−")
-                odd.append(OddPoint("outlier", point.pressure, point.deviation, point.line, words))
+                odd.append(OddPoint("outlier", words, point))
     band = max(wind_band(test) for test in result.tests)
     for point in result.points:
         share = result.exponent.value * band / point.pressure
         if share > WINDY:
             words = f"the baseline's ±{band:.1f} Pa moves it by {100 * share:.0f} %"
-            odd.append(OddPoint("windy", point.pressure, point.deviation, point.line, words))
+            odd.append(OddPoint("windy", words, point))
     return tuple(odd)
 
 
@@ -148,15 +149,20 @@ def readable(result: AirtightnessResult) -> tuple[str, tuple[str, ...]]:
     half = max(at_50.high - at_50.value, at_50.value - at_50.low) / at_50.value
     restless = max(_spread(test) for test in result.tests)
     gone = []
-    if not 0.5 <= result.exponent.value <= 1.0:
-        gone.append(f"the exponent is {result.exponent.value:.2f}: no leak has one outside 0.5 to 1")
+    for one in result.parts or (result,):
+        if not 0.5 <= one.exponent.value <= 1.0:
+            of = f" of the {one.direction}" if result.parts else ""
+            gone.append(f"the exponent{of} is {one.exponent.value:.2f}: no leak has one outside 0.5 to 1")
     if half > LOST:
         gone.append(f"the flow at 50 Pa is known to ±{100 * half:.0f} % only")
     if restless > RESTLESS:
         gone.append(f"the baseline wanders over {restless:.1f} Pa: wait for a calmer day")
     if gone:
         return COME_BACK, tuple(gone)
-    care = [f"{one.pressure:.0f} Pa: {one.words}" for one in odd_points(result)]
+    care = [
+        f"{one.point.pressure:.0f} Pa{f' of the {one.point.direction}' if result.parts else ''}: {one.words}"
+        for one in odd_points(result)
+    ]
     care += [
         f"{rule.title}: {rule.found}, asked for {rule.required}"
         for rule in validity(result)
@@ -165,6 +171,8 @@ def readable(result: AirtightnessResult) -> tuple[str, tuple[str, ...]]:
     return (WITH_CARE if care else READ), tuple(care)
 
 
+OF_THE_WHOLE = ("both_directions",)
+"""Rules that look at both directions together; all others at each by itself."""
 SOFT = ("both_directions", "temperatures")
 """Rules that a test may miss and still be read without a word: one direction, a cold day."""
 
@@ -230,7 +238,8 @@ def _baselines(rule: Mapping[str, Any], result: AirtightnessResult, test: Airtig
     both = rule["both"] == "yes"
     there = [word for word, samples in zip(("before", "after"), _samples(test), strict=True) if samples]
     met = len(there) == 2 if both else "before" in there
-    return "before and after" if both else "before", " and ".join(there) or "none", _verdict(met)
+    found = "before and after" if len(there) == 2 else f"only {there[0]}" if there else "none"
+    return "before and after" if both else "before", found, _verdict(met)
 
 
 def _baseline_mean(rule: Mapping[str, Any], result: AirtightnessResult, test: AirtightnessTest) -> tuple[str, str, str]:

@@ -15,6 +15,7 @@ from airledger.rules.airtightness_methods import (
     TITLES,
     AirtightnessResult,
     Measured,
+    Point,
     airtightness_result,
     mean_of_both,
 )
@@ -96,7 +97,7 @@ def of_tests(tests: Tests, method: str = FIRST_METHOD, volume: float | None = No
         findings += _findings(role, result, inside)
         figures[f"deviation {role}".strip()] = {
             "readings": tuple((point.pressure, point.deviation) for point in result.points),
-            "wind": tuple((point.pressure, _wind_share(result, point.pressure)) for point in result.points),
+            "wind": tuple((point.pressure, _wind_share(result, point)) for point in result.points),
         }
     findings += _between(results)
     return Result(tuple(findings), {key: tuple(rows) for key, rows in tables.items()}, figures)
@@ -195,24 +196,26 @@ def _flow_row(role: str, pressure: float, measured: Measured) -> Row:
     return {"role": role, "pressure_pa": pressure, **_told("flow", "m3s", measured)}
 
 
-def _wind_share(result: AirtightnessResult, pressure: float) -> float:
-    """By which share wind moves the flow of a reading."""
-    return result.exponent.value * max(wind_band(test) for test in result.tests) / pressure
+def _wind_share(result: AirtightnessResult, point: Point) -> float:
+    """By which share wind moves the flow of a reading, in the wind and by the exponent of its own direction."""
+    one = next((part for part in result.parts if part.direction == point.direction), result)
+    return one.exponent.value * wind_band(one.tests[0]) / point.pressure
 
 
 def _point_rows(role: str, result: AirtightnessResult) -> list[Row]:
-    odd = {(one.pressure, one.kind): one for one in odd_points(result)}
+    odd = odd_points(result)
     rows: list[Row] = []
     for point in result.points:
-        kinds = [odd[point.pressure, kind] for kind in ("outlier", "windy") if (point.pressure, kind) in odd]
+        kinds = [one for one in odd if one.point == point]
         rows.append(
             {
                 "role": role,
+                "direction": point.direction,
                 "line": point.line,
                 "pressure_pa": point.pressure,
                 "flow_m3s": point.flow,
                 "deviation_ratio": point.deviation,
-                "wind_ratio": _wind_share(result, point.pressure),
+                "wind_ratio": _wind_share(result, point),
                 "odd": "; ".join(f"{one.kind}: {one.words}" for one in kinds),
             }
         )
@@ -262,15 +265,14 @@ def _findings(role: str, result: AirtightnessResult, volume: float | None) -> li
     if word == COME_BACK:
         message = f"Nothing can be read from {called}: {'; '.join(why)}."
         return [_finding("come_back", "unknown", role, (message, "come back and read it again"), result)]
-    message = (
-        f"{capital(called)} by {result.title}, {result.direction}: {told}; 95 in 100 such intervals hold the truth."
-    )
+    way = "both directions averaged" if result.parts else result.direction
+    message = f"{capital(called)} by {result.title}, {way}: {told}; 95 in 100 such intervals hold the truth."
     care = f" Read it with care: {'; '.join(why)}." if word == WITH_CARE else ""
     severity = "caution" if word == WITH_CARE else "ok"
     found = [_finding("tightness", severity, role, (message + care, ""), result)]
     missed = [rule for rule in validity(result) if rule.verdict == NOT_MET and rule.key not in PREFERRED]
     if missed:
-        words = "; ".join(f"{rule.title} {rule.found}, asked for {rule.required}" for rule in missed)
+        words = "; ".join(f"{rule.title}: {rule.found}, asked for {rule.required}" for rule in missed)
         message = f"{capital(called)} misses rules of {result.title} (recalled, unconfirmed): {words}."
         action = "ask the official whether the test counts, or read it again by the rules"
         found.append(_finding("rules_missed", "unknown", role, (message, action), result))

@@ -107,7 +107,7 @@ def test_an_outlier_is_named_by_its_line():
     flows = (*REFERENCE.flows[:4], REFERENCE.flows[4] * 0.80, *REFERENCE.flows[5:])
     found = airtightness_result(replace(REFERENCE, flows=flows), "e779")
     (odd,) = odd_points(found)
-    assert (odd.kind, odd.line, round(odd.pressure, 1)) == ("outlier", 24, 30.8)
+    assert (odd.kind, odd.point.line, round(odd.point.pressure, 1)) == ("outlier", 24, 30.8)
     assert odd.words.startswith("−")
     assert odd.words.endswith("% off the line that the others make")
     word, why = readable(found)
@@ -127,7 +127,7 @@ def test_low_readings_on_a_gusty_day_are_windy():
     assert wind_band(gusty) == pytest.approx(2.0)
     odd = odd_points(airtightness_result(gusty, "e779"))
     assert {one.kind for one in odd} == {"windy"}
-    assert max(one.pressure for one in odd) < 14
+    assert max(one.point.pressure for one in odd) < 14
     assert odd[0].words == "the baseline's ±2.0 Pa moves it by 13 %"
 
 
@@ -155,3 +155,46 @@ def test_a_test_that_cannot_be_read_says_come_back(change, words):
 def test_a_wind_band_of_nothing_is_nothing():
     assert wind_band(replace(REFERENCE, baselines_before=(), baselines_after=())) == 0.0
     assert wind_band(REFERENCE) == pytest.approx(0.2)
+
+
+def both(down=REFERENCE, blown=None):
+    return mean_of_both(airtightness_result(down, "e779"), airtightness_result(blown or up(down), "e779"))
+
+
+def test_a_mean_of_both_directions_names_the_outlier_of_one_and_leaves_its_twin():
+    flows = (*REFERENCE.flows[:4], REFERENCE.flows[4] * 0.80, *REFERENCE.flows[5:])
+    found = both(blown=replace(up(), flows=flows))
+    (odd,) = odd_points(found)
+    assert (odd.kind, odd.point.direction, odd.point.line) == ("outlier", "pressurization", 24)
+    assert readable(found) == (WITH_CARE, (f"31 Pa of the pressurization: {odd.words}",))
+
+
+def test_wind_on_one_day_does_not_make_the_other_windy():
+    gusty = replace(REFERENCE, baselines_before=(-0.5, -4.5, -2.5), baselines_after=(-2.5,))
+    odd = odd_points(both(gusty, up()))
+    assert {(one.kind, one.point.direction) for one in odd} == {("windy", "depressurization")}
+
+
+def test_an_exponent_of_no_leak_is_not_hidden_by_the_other_direction():
+    bent = replace(up(), flows=tuple(0.4 * f**0.6 for f in REFERENCE.flows))
+    found = both(blown=bent)
+    assert 0.5 <= found.exponent.value <= 1.0
+    word, why = readable(found)
+    assert word == COME_BACK
+    assert why[0].startswith("the exponent of the pressurization is 0.41: ")
+
+
+def test_each_direction_keeps_the_rules_of_its_fit_by_itself():
+    wild = replace(up(), flows=(*REFERENCE.flows[:6], 0.03, 0.12))
+    found = mean_of_both(airtightness_result(REFERENCE, "iso9972"), airtightness_result(wild, "iso9972"))
+    rules = {rule.key: rule for rule in validity(found)}
+    assert rules["correlation"].verdict == NOT_MET
+    sound = mean_of_both(airtightness_result(REFERENCE, "iso9972"), airtightness_result(up(), "iso9972"))
+    assert {rule.key: rule.verdict for rule in validity(sound)}["correlation"] == MET
+    assert {rule.key: rule.verdict for rule in validity(both())}["both_directions"] == MET
+
+
+def test_one_baseline_is_said_in_words():
+    for lacking, found in (("before", "only after"), ("after", "only before")):
+        test = replace(REFERENCE, **{f"baselines_{lacking}": ()})
+        assert verdict(test, "e779", "baselines").found == found
