@@ -9,6 +9,7 @@ import click
 
 from airledger.cli.study import PAPERS, Day, run
 
+FIRST_METHOD = "e779"
 METHODS = ("e779", "iso9972", "cgsb149", "e1827-1", "e1827-2")
 HOUSES = (".yaml", ".yml")
 
@@ -16,7 +17,7 @@ HOUSES = (".yaml", ".yml")
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
-    "--method", type=click.Choice(METHODS), default="e779", show_default=True, help="The standard to read by."
+    "--method", type=click.Choice(METHODS), default=None, show_default=FIRST_METHOD, help="The standard to read by."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--out", type=click.Path(path_type=Path), help="Write a sheet and the numbers to this folder.")
@@ -25,7 +26,7 @@ HOUSES = (".yaml", ".yml")
 @click.option("--paper", type=click.Choice(PAPERS), default="letter", show_default=True, help="Size of the sheet.")
 def airtightness(  # noqa: PLR0913, PLR0917 - each is an option of the command
     files: tuple[Path, ...],
-    method: str,
+    method: str | None,
     as_json: bool,
     out: Path | None,
     units: str,
@@ -45,7 +46,7 @@ def airtightness(  # noqa: PLR0913, PLR0917 - each is an option of the command
     from airledger.report import fan_test as shown
     from airledger.runs import fan_test as runs
 
-    result, called, cautions = runs.fan_test(files, method)
+    result, called, cautions = runs.fan_test(files, method or FIRST_METHOD)
     for caution in cautions:
         click.echo(caution, err=True)
     if out is not None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -101,7 +101,8 @@ def _test(lines: Lines) -> LoadedTest:
         name=lines.name, pressures=tuple(pressures), flows=tuple(flows), rings=tuple(rings),
         lines=tuple(cell.line for cell in at), **told,
     )  # fmt: skip
-    return LoadedTest(test, tuple(_cautions(lines, test)))
+    cautions = tuple(_cautions(lines, test))
+    return LoadedTest(replace(test, odd=cautions), cautions)
 
 
 def _read_key(lines: Lines, key: str, cell: Cell, told: dict[str, Any]) -> None:

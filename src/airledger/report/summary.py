@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from airledger.findings import SEVERITIES, ordered
+from airledger.findings import SEVERITIES, Finding, ordered
 from airledger.quantities import text
 from airledger.report.blocks import sentence
 from airledger.report.facts import figure, notches, rows, running, worst_of_house
@@ -16,7 +16,7 @@ from airledger.report.pages_back import WORDS
 from airledger.report.pressure_tape import pascals_text
 
 WIDE, TALL = 100, 24
-MOST_STATES, MOST_PUNCH = 7, 3
+MOST_STATES, MOST_PUNCH, MOST_TESTS = 7, 3, 2
 
 
 def summary(outcome: Outcome, system: str = "ip") -> str:
@@ -30,7 +30,7 @@ def summary(outcome: Outcome, system: str = "ip") -> str:
         ``ip`` or ``si``
     """
     outcome = in_units(outcome, system)
-    lines = _dangers(outcome)
+    lines = [*_dangers(outcome), *_tested(outcome)]
     lines += _wrapped(outcome.headline or f"{outcome.house.name}: how it breathes.", 5)
     lines += ["", *_states(outcome), "", *_way_out(outcome, system), *_punch(outcome)]
     return "\n".join(_no_double_blanks(lines)[:TALL]) + "\n"
@@ -46,6 +46,27 @@ def _dangers(outcome: Outcome) -> list[str]:
     if len(found) > 2:
         lines.append(f"DANGER: {len(found) - 2} more on the punch list.")
     return lines
+
+
+def _tested(outcome: Outcome) -> list[str]:
+    """What the tests of airtightness say, and what they change: it stands before what is reckoned with them.
+
+    Beside a whole study each has one line, so that the punch list stays on the screen.
+    """
+    told = sorted((f for f in outcome.findings if f.study == "airtightness"), key=lambda f: f.state == "rough-in")
+    crowded = bool(notches(outcome))
+    lines = []
+    for code in ("come_back", "tightness", "odd_in_file", "decision"):
+        for finding in [f for f in told if f.code == code][: 1 if crowded else MOST_TESTS]:
+            words = _said(finding)
+            lines += [_cut(words, WIDE)] if crowded else _wrapped(words, 3)
+    return [*lines, ""] if lines else []
+
+
+def _said(finding: Finding) -> str:
+    """A punch item of a test; what to do about the make-up air follows on the screen by itself."""
+    action = "" if finding.code == "decision" else sentence(finding.action)
+    return f"{sentence(finding.message)} {action}".strip()
 
 
 def _states(outcome: Outcome) -> list[str]:

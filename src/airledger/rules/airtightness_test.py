@@ -17,7 +17,7 @@ class AirtightnessTest:
     pressures [Pa] inside minus outdoors, as read; flows [m3/s] at the density that flow_density names; temperatures
     [degC]; humidities [-]; elevation [m]; barometer [Pa] at the place; volume [m3]; areas [m2]; height [m];
     baselines_before, baselines_after [Pa], each sample; wind [m/s]; accuracy [-] of the flows; rings: free words, one
-    a reading; lines: of the file.
+    a reading; lines: of the file; odd: what is odd in the file, in words.
     """
 
     name: str
@@ -45,6 +45,7 @@ class AirtightnessTest:
     address: str = ""
     rings: tuple[str, ...] = ()
     lines: tuple[int, ...] = ()
+    odd: tuple[str, ...] = ()
 
     @property
     def before(self) -> float:

@@ -17,6 +17,7 @@ from airledger.io import price_list
 from airledger.io.build import BEFORE_ANY_TEST
 from airledger.io.house_file import read
 from airledger.io.safe_write import write_bytes
+from airledger.rules.airtightness_together import why_unread
 from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
 from airledger.runs.references import Tests, references
@@ -102,7 +103,7 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     """
     wanted = _wanted(only)
     guessed, data = house, references(house, beside)
-    house = _as_measured(house, data["tested"])
+    house = _as_measured(house, data["tested"], str((options or {}).get(TESTED) or ""))
     work = HouseWork(house, data, progress, cancel)
     runnable, not_run = _with_data(house, wanted)
     if only and not runnable:
@@ -138,10 +139,16 @@ def study(  # each is a choice of the caller's own  # noqa: PLR0913
     )
 
 
-def _as_measured(house: House, tests: Tests) -> House:
+def _as_measured(house: House, tests: Tests, method: str) -> House:
+    """The house with what its test measured; refused where neither a test nor a guess says how tight it is."""
     if not tests:
         return house
-    measured: House = _module(TESTED).measured_house(house, tests)
+    measured: House = _module(TESTED).measured_house(house, tests, method)
+    if measured is house and house.envelope.tightness == BEFORE_ANY_TEST:
+        raise InputError(
+            f"nothing can be read from the test: {why_unread(tests, method)}. Come back and read it again, or "
+            "write a guess into the house file to go on with:  tightness: 0.6 to 1.8 ach50 (likely 1.1)"
+        )
     return measured
 
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from airledger.errors import InputError
 from airledger.findings import Finding
 from airledger.house.house import House
 from airledger.quantities import within_words
@@ -16,8 +15,6 @@ from airledger.rules.airtightness_methods import (
     AirtightnessResult,
     Measured,
     Point,
-    airtightness_result,
-    mean_of_both,
 )
 from airledger.rules.airtightness_rules import (
     COME_BACK,
@@ -28,7 +25,7 @@ from airledger.rules.airtightness_rules import (
     validity,
     wind_band,
 )
-from airledger.rules.airtightness_test import AirtightnessTest
+from airledger.rules.airtightness_together import LAST_FIRST, ROUGH_IN, Tests, last_series, read_together
 from airledger.search.wording import capital
 from airledger.search.work import Work
 from airledger.studies.protocol import Result, Row
@@ -39,12 +36,9 @@ needs = ("envelope / tested",)
 reads = ("envelope", "rooms")
 after: tuple[str, ...] = ()
 
-FIRST_METHOD = "e779"
 PREFERRED = ("temperatures",)  # what a standard would like and does not ask for
-ROUGH_IN = "rough-in"
-LIVED_IN = "as lived in"
-LAST_FIRST = (LIVED_IN, "for the code", ROUGH_IN)
-Tests = Sequence[tuple[str, Sequence[AirtightnessTest]]]
+SAME_VOLUME = 1.05
+"""How far two volumes of one house may lie apart before it is asked which one is meant [-]: common practice."""
 
 
 def run(house: House, options: Any, work: Work) -> Result:
@@ -61,13 +55,14 @@ def run(house: House, options: Any, work: Work) -> Result:
     """
     tests: Tests = work.data("tested")
     before, later = work.data("decisions")
-    made = of_tests(tests, str(options) if options else FIRST_METHOD, house.volume)
+    made = of_tests(tests, str(options or ""), house.volume)
     changes = decision_rows(before, later)
-    findings = [*made.findings, *_decision_findings(changes)]
+    told = made.findings if house.envelope.measured_by else [_keeps_the_guess(f) for f in made.findings]
+    findings = [*told, *_odd_in_files(tests), *_decision_findings(changes)]
     return Result(tuple(findings), {**made.tables, "decision": tuple(changes)}, made.figures)
 
 
-def of_tests(tests: Tests, method: str = FIRST_METHOD, volume: float | None = None) -> Result:
+def of_tests(tests: Tests, method: str = "", volume: float | None = None) -> Result:
     """Tests read by one method, with or without a house.
 
     Parameters
@@ -75,14 +70,9 @@ def of_tests(tests: Tests, method: str = FIRST_METHOD, volume: float | None = No
     tests : sequence
         what each stands for, and its series of readings, one or both directions [-]
     method : str
-        one of `METHODS` [-]
+        one of `METHODS`; empty takes the usual one [-]
     volume : float
         of the house, where a test gives none [m3]
-
-    Raises
-    ------
-    InputError
-        three or more series stand for one test.
     """
     results = [(role, read_together(series, method)) for role, series in tests]
     tables: dict[str, list[Row]] = {"results": [], "flows": [], "points": [], "rules": []}
@@ -94,7 +84,7 @@ def of_tests(tests: Tests, method: str = FIRST_METHOD, volume: float | None = No
         tables["flows"] += [_flow_row(role, p, measured) for p, measured in result.flows]
         tables["points"] += _point_rows(role, result)
         tables["rules"] += _rule_rows(role, result)
-        findings += _findings(role, result, inside)
+        findings += [*_findings(role, result, inside), *_volume_findings(role, result, volume)]
         figures[f"deviation {role}".strip()] = {
             "readings": tuple((point.pressure, point.deviation) for point in result.points),
             "wind": tuple((point.pressure, _wind_share(result, point)) for point in result.points),
@@ -103,28 +93,7 @@ def of_tests(tests: Tests, method: str = FIRST_METHOD, volume: float | None = No
     return Result(tuple(findings), {key: tuple(rows) for key, rows in tables.items()}, figures)
 
 
-def read_together(tests: Sequence[AirtightnessTest], method: str) -> AirtightnessResult:
-    """One or both directions, read by one method.
-
-    Parameters
-    ----------
-    tests : sequence of AirtightnessTest
-        one series, or one of each direction [-]
-    method : str
-        one of `METHODS` [-]
-
-    Raises
-    ------
-    InputError
-        none, or more than two series.
-    """
-    if not 1 <= len(tests) <= 2:
-        raise InputError(f"a test is one series of readings, or one of each direction; these are {len(tests)}")
-    results = [airtightness_result(test, method) for test in tests]
-    return results[0] if len(results) == 1 else mean_of_both(results[0], results[1])
-
-
-def measured_house(house: House, tests: Tests, method: str = FIRST_METHOD) -> House:
+def measured_house(house: House, tests: Tests, method: str = "") -> House:
     """The house with what its last test measured in place of the guess; as it was where nothing can be read.
 
     Parameters
@@ -134,13 +103,12 @@ def measured_house(house: House, tests: Tests, method: str = FIRST_METHOD) -> Ho
     tests : sequence
         its tests [-]
     method : str
-        one of `METHODS` [-]
+        one of `METHODS`; empty takes the usual one [-]
     """
-    by_role = dict(tests)
-    role = next((role for role in LAST_FIRST if role in by_role), None)
-    if role is None:
+    last = last_series(tests)
+    if not last:
         return house
-    result = read_together(by_role[role], method)
+    result = read_together(last, method)
     if readable(result)[0] == COME_BACK:
         return house
     flow, exponent = result.flow_at(50.0), result.exponent
@@ -277,6 +245,39 @@ def _findings(role: str, result: AirtightnessResult, volume: float | None) -> li
         action = "ask the official whether the test counts, or read it again by the rules"
         found.append(_finding("rules_missed", "unknown", role, (message, action), result))
     return found
+
+
+def _keeps_the_guess(finding: Finding) -> Finding:
+    """Says so where a test that cannot be read leaves the house as it was guessed."""
+    kept = f"{finding.action}; until then the guess of the house file stands"
+    return replace(finding, action=kept) if finding.code == "come_back" else finding
+
+
+def _odd_in_files(tests: Tests) -> list[Finding]:
+    """What is odd in the files of readings, as punch items: a slip of a unit would decide the whole house."""
+    return [
+        Finding(
+            study=name, code="odd_in_file", severity="caution" if words.endswith("?") else "unknown", basis="practice",
+            where="envelope", state=role, message=capital(words), action="look at the file of readings",
+            source="common practice", confirmed=False,
+        )
+        for role, series in tests
+        for test in series
+        for words in test.odd
+    ]  # fmt: skip
+
+
+def _volume_findings(role: str, result: AirtightnessResult, volume: float | None) -> list[Finding]:
+    """Volumes of one house that differ between its files."""
+    told = [test.volume for test in result.tests if test.volume is not None]
+    every = [*told, *([] if volume is None else [volume])]
+    if not told or max(every) <= SAME_VOLUME * min(every):
+        return []
+    least, most = (within_words(end(every), "volume") for end in (min, max))
+    message = f"{capital(_called(role))} has more than one volume: {least} to {most}; air changes are by "
+    message += f"{within_words(told[0], 'volume')}."
+    action = "measure it once, inside the air barrier, and write the same into every file"
+    return [_finding("volume", "caution", role, (message, action), result)]
 
 
 def _finding(code: str, severity: str, role: str, told: tuple[str, str], result: AirtightnessResult) -> Finding:

@@ -9,8 +9,10 @@ from airledger import runs
 from airledger.errors import InputError, ReadingsFileError
 from airledger.io.house_file import loads
 from airledger.io.readings_file import read_test_text
+from airledger.quantities import in_units
+from airledger.rules.airtightness_together import read_together, usual_method, why_unread
 from airledger.runs.fan_test import METHODS
-from airledger.studies.airtightness import measured_house, of_tests, read_together
+from airledger.studies.airtightness import measured_house, of_tests
 from airledger.units import CFM
 from tests.unit.rules.fan_tests import REFERENCE
 from tests.unit.rules.test_airtightness_methods import up
@@ -144,6 +146,77 @@ def test_a_house_may_have_a_test_and_no_guess(tmp_path):
     found = runs.study(house, ("airtightness",), beside=tmp_path)
     assert found.house.envelope.tightness.likely / CFM == pytest.approx(280, abs=1)
     assert found.results["airtightness"].tables["decision"] == ()
+
+
+def house_with(folder, name, guess=True):
+    """Tern with one of the example readings, with its guess or without."""
+    (folder / "test.csv").write_text(READINGS.joinpath(f"{name}.csv").read_text(encoding="utf-8"), encoding="utf-8")
+    line = next(line for line in TERN.splitlines() if line.strip().startswith("tightness:"))
+    kept = f"{line.partition('#')[0].rstrip()}\n" if guess else ""
+    return loads(TERN.replace(line, f"{kept}  tested: test.csv"), "tern.yaml")
+
+
+def test_without_a_guess_and_with_nothing_to_read_the_house_is_refused(tmp_path):
+    with pytest.raises(InputError, match=r"nothing can be read from the test: the baseline wanders .* write a guess"):
+        runs.study(house_with(tmp_path, "gale", guess=False), ("door_force",), beside=tmp_path)
+
+
+def test_a_test_to_come_back_for_says_that_the_guess_stands(tmp_path):
+    house = house_with(tmp_path, "gale")
+    found = runs.study(house, ("airtightness",), beside=tmp_path)
+    (again,) = [f for f in found.findings if f.code == "come_back"]
+    assert again.action == "come back and read it again; until then the guess of the house file stands"
+    assert found.house.envelope == house.envelope
+    assert of_tests((("", (readings("gale").test,)),)).findings[0].action == "come back and read it again"
+
+
+def test_what_is_odd_in_a_file_is_told_with_the_house(tmp_path):
+    found = runs.study(house_with(tmp_path, "no-baseline"), ("airtightness",), beside=tmp_path)
+    (odd,) = [f for f in found.findings if f.code == "odd_in_file"]
+    assert odd.severity == "unknown"
+    assert "no baseline: taken as 0 Pa" in odd.message
+    doubted = replace(REFERENCE, odd=("r.csv:17: about 0.04 air changes: is the unit of flow or volume right?",))
+    assert readings("litres-called-cfm").test.odd == readings("litres-called-cfm").cautions
+    assert doubted.odd[0].endswith("?")
+
+
+def test_the_house_is_measured_by_the_method_that_was_chosen(tmp_path):
+    house = house_with(tmp_path, "tern-14")
+    found = runs.study(house, ("airtightness",), {"airtightness": "iso9972"}, beside=tmp_path)
+    assert found.house.envelope.measured_by == "ISO 9972"
+    (row,) = found.results["airtightness"].tables["results"]
+    assert found.house.envelope.tightness.likely == row["flow50_m3s"]
+
+
+@pytest.mark.parametrize(("count", "method", "title"), [
+    (1, "e1827-1", "ASTM E1827, one point"), (2, "e1827-2", "ASTM E1827, two points"), (3, "e779", "ASTM E779"),
+])  # fmt: skip
+def test_a_house_with_few_readings_is_read_by_what_they_allow_and_says_so(count, method, title):
+    test = replace(REFERENCE, pressures=REFERENCE.pressures[1::3][:count], flows=REFERENCE.flows[1::3][:count])
+    assert usual_method((REFERENCE, test)) == method
+    measured = measured_house(loads(TERN, "tern.yaml"), (("as lived in", (test,)),))
+    assert measured.envelope.measured_by == title
+
+
+def test_volumes_that_differ_are_told_and_which_one_counts():
+    (told,) = [
+        f for f in of_tests((("", (REFERENCE,)),), volume=1.06 * REFERENCE.volume).findings if f.code == "volume"
+    ]
+    assert in_units(told.message, "ip") == (
+        "The test has more than one volume: 25,000 ft3 to 26,500 ft3; air changes are by 25,000 ft3."
+    )
+    blown = replace(up(), volume=0.9 * REFERENCE.volume)
+    assert "volume" in codes(of_tests((("", (REFERENCE, blown)),)), "caution")
+    assert "volume" not in codes(of_tests((("", (REFERENCE,)),), volume=1.04 * REFERENCE.volume))
+    assert "volume" not in codes(of_tests((("", (replace(REFERENCE, volume=None),)),), volume=5.0))
+
+
+def test_why_the_last_test_cannot_be_read():
+    wild = replace(REFERENCE, baselines_before=(-1.0, -9.0))
+    assert why_unread((("rough-in", (REFERENCE,)), ("as lived in", (wild,)))).startswith(
+        "the baseline wanders over 8.0"
+    )
+    assert why_unread((("rough-in", (wild,)), ("as lived in", (REFERENCE,)))) == ""
 
 
 def test_a_file_of_readings_that_is_not_there_is_told(tmp_path):
