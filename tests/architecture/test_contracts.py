@@ -23,7 +23,8 @@ BAD = {
 def contracts_on(tmp_path, place="errors.py", line=""):
     """What the contracts say of a small package with every layer, one line added."""
     package = tmp_path / "airledger"
-    for folder in ("cli", "runs", "report", "studies", "io", "search", "house", "rules", "physics", "parts"):
+    layers = "cli runs report studies io search inference house rules physics parts"
+    for folder in layers.split():
         (package / folder).mkdir(parents=True)
         (package / folder / "__init__.py").touch()
     for module in ("findings", "quantities", "uncertain", "sources", "units", "errors", "__init__"):
