@@ -274,7 +274,7 @@ class House:
     """Everything the file says.
 
     Make_up_air: None = undecided, () = none. prices, start_up, local_rules: files or
-    folders beside the house's own.
+    folders beside the house's own. balance: the meaning of balanced that the user chose.
     """
 
     name: str
@@ -296,6 +296,7 @@ class House:
     prices: str = ""
     start_up: str = ""
     local_rules: str = ""
+    balance: str = ""
 
     def room(self, name: str) -> Room:
         """The room of a name.

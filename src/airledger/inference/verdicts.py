@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airledger.errors import OutOfRange
+from airledger.errors import InputError, OutOfRange
 
 GOOD, BAD, CANNOT_TELL, NOT_TESTED = "shown good", "shown bad", "cannot tell", "not tested"
 SURE = 0.95
@@ -107,45 +107,35 @@ Keeps = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.bool_]]
 """Whether a balance keeps its rule: supply and exhaust [m3/s] to yes or no."""
 
 
-def within_of_exhaust(share: float = 0.10) -> Keeps:
-    """Supply within a share of the exhaust (Minnesota: 10 %).
+def balanced(of: str, share: float = 0.10, flow: float = 0.0) -> Keeps:
+    """A meaning of balanced as a test of two flows.
 
     Parameters
     ----------
-    share : float
-        how far apart they may be [-]
-
-    Reference: Minnesota Rules, intake within 10 % of exhaust, PUBLISHED.
-    """
-    return lambda supply, exhaust: np.abs(supply - exhaust) <= share * exhaust
-
-
-def within_or_flow(share: float = 0.10, flow: float = 0.0023597372) -> Keeps:
-    """Supply within a share of the exhaust or within a flow of it, whichever is larger (IRC 2021: 10 % or 5 cfm).
-
-    Parameters
-    ----------
+    of : str
+        what the share is of: exhaust, larger, or mean (then either may be that far from it) [-]
     share : float
         how far apart they may be [-]
     flow : float
         how far apart they may be in any case [m3/s]
 
-    Reference: IRC 2021, MEMORY.
+    Raises
+    ------
+    InputError
+        no such meaning.
+
+    Reference: rules/tables/balance.toml.
     """
-    return lambda supply, exhaust: np.abs(supply - exhaust) <= np.maximum(share * np.maximum(supply, exhaust), flow)
+    if of not in ("exhaust", "larger", "mean"):
+        raise InputError(f"no meaning of balanced goes by {of!r}; there are: exhaust, larger, mean")
 
+    def keeps(supply: NDArray[np.float64], exhaust: NDArray[np.float64]) -> NDArray[np.bool_]:
+        # either is a share from their mean: together they are that share of their sum apart
+        base = {"exhaust": exhaust, "larger": np.maximum(supply, exhaust), "mean": supply + exhaust}[of]
+        kept: NDArray[np.bool_] = np.abs(supply - exhaust) <= np.maximum(share * base, flow)
+        return kept
 
-def within_of_mean(share: float = 0.10) -> Keeps:
-    """Both within a share of their mean (62.2: 10 %).
-
-    Parameters
-    ----------
-    share : float
-        how far either may be from the mean [-]
-
-    Reference: 62.2, MEMORY.
-    """
-    return lambda supply, exhaust: np.abs(supply - exhaust) <= share * (supply + exhaust)
+    return keeps
 
 
 def between_goals(low: float, high: float) -> Keeps:

@@ -95,6 +95,7 @@ def house(form: forms.HouseForm) -> House:
         stages=tuple(Stage(name, stage.by, tuple(stage.decides)) for name, stage in form.stages.items()),
         prices=form.prices,
         local_rules=form.rules.folder,
+        balance=form.rules.balance or "",
         start_up=form.start_up,
     )
 

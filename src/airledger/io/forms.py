@@ -137,10 +137,11 @@ class RulingForm(Form):
 
 
 class RulesForm(Form):
-    """`rules:` of the house: what the official decided, and a folder of local rules."""
+    """`rules:` of the house: what the official decided, a folder of local rules, which meaning of balanced is used."""
 
     rulings: dict[Name, Annotated[RulingForm, short("says")]] = {}
     folder: Text = ""
+    balance: Literal["10 % of exhaust", "10 % or 5 cfm", "10 % of their mean"] | None = None
 
 
 class PeopleForm(Form):

@@ -16,7 +16,16 @@ from typing import Any
 
 from airledger.errors import QuantityError
 from airledger.io.fields import nearest
-from airledger.io.readings_lines import Cell, Lines, heading_of, lines_of, read_lines, unit_is_known, units_of
+from airledger.io.readings_lines import (
+    Cell,
+    Lines,
+    fills_the_heading,
+    heading_of,
+    lines_of,
+    read_lines,
+    unit_is_known,
+    units_of,
+)
 from airledger.rules.airtightness_test import DENSITIES, DEPRESSURIZATION, DIRECTIONS, AirtightnessTest
 from airledger.units import CFM, FOOT, parse
 
@@ -180,7 +189,7 @@ def _readings(lines: Lines) -> Readings:
         return nothing
     pressures, flows, rings, at = nothing
     for row in lines.rows:
-        if not _fills_the_heading(lines, row):
+        if not fills_the_heading(lines, row):
             continue
         ring = row[columns["ring"][0]].text if "ring" in columns else ""
         cell = row[columns["pressure"][0]]
@@ -197,18 +206,6 @@ def _readings(lines: Lines) -> Readings:
     if pressures and max(map(abs, pressures)) < LEAST_HIGHEST:
         lines.add(at[0], "pressure", "no reading reaches 3 Pa: is the unit in the heading right?", "pressure [Pa]")
     return pressures, flows, rings, at
-
-
-def _fills_the_heading(lines: Lines, row: Sequence[Cell]) -> bool:
-    """Whether a row has a value for each heading and no more: a comma for thousands would shift them unseen."""
-    told = f"{len(row)} values stand here, the heading has {len(lines.heading)}"
-    if len(row) < len(lines.heading):
-        lines.add(row[-1], "readings", told)
-        return False
-    spare = next((cell for cell in row[len(lines.heading) :] if cell.text), None)
-    if spare is not None:
-        lines.add(spare, "readings", told, "a point for decimals, no comma for thousands, every column with a heading")
-    return spare is None
 
 
 def _columns(lines: Lines) -> dict[str, tuple[int, str]]:

@@ -184,6 +184,28 @@ def _key(made: Lines, number: int, line: str) -> None:
         made.keys[key] = cell
 
 
+def fills_the_heading(lines: Lines, row: Sequence[Cell], least: int = 0) -> bool:
+    """Whether a row has a value for each heading and no more: a comma for thousands would shift them unseen.
+
+    Parameters
+    ----------
+    lines : Lines
+        the file; a fault is noted there [-]
+    row : Sequence[Cell]
+        one row [-]
+    least : int
+        how many values are enough; 0 wants one for each heading [-]
+    """
+    told = f"{len(row)} values stand here, the heading has {len(lines.heading)}"
+    if len(row) < (least or len(lines.heading)):
+        lines.add(row[-1], "readings", told, f"{least} at least" if least else "")
+        return False
+    spare = next((cell for cell in row[len(lines.heading) :] if cell.text), None)
+    if spare is not None:
+        lines.add(spare, "readings", told, "a point for decimals, no comma for thousands, every column with a heading")
+    return spare is None
+
+
 def heading_of(cell: Cell) -> tuple[str, str]:
     """Name and unit of a heading: ``pressure [Pa]`` is pressure, Pa.
 

@@ -5,6 +5,9 @@
 state,what,where,value,instrument,repeats
 low,supply,main bedroom,24 cfm,hood,3
 cooking,house pressure,great room,-14.5 Pa,gauge,1
+
+A value is what the instrument showed, in its unit: the flow itself, or what the flow is made of (the speeds of a
+traverse, the pressure at a plate, the time of a bag). Several stand in one cell with semicolons between.
 """
 
 from __future__ import annotations
@@ -12,29 +15,24 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
-from airledger.errors import InputError, QuantityError
+from airledger.errors import InputError, OutOfRange, QuantityError
 from airledger.io.fields import nearest
-from airledger.io.readings_lines import Cell, Lines, heading_of, lines_of, read_lines
-from airledger.rules.instruments import CALIBRATED_WITHIN, STALE, Instrument, instrument, instrument_keys
-from airledger.rules.start_up import NO, WHATS, YES, StartUp, StartUpReading
-from airledger.units import parse
+from airledger.io.readings_lines import Cell, Lines, fills_the_heading, heading_of, lines_of, read_lines
+from airledger.io.start_up_meters import OWN, meters
+from airledger.io.through import passage
+from airledger.physics.flow_instruments import Read
+from airledger.rules.instruments import instrument_keys
+from airledger.rules.shown import PASSED, SHOWS, Meter, Shown, taken
+from airledger.rules.start_up import NO, OPENED, STAYED_SHUT, WHATS, YES, StartUp, StartUpReading
+from airledger.units import expected, leading_number, parse
 
-COLUMNS = ("state", "what", "where", "value", "instrument", "repeats", "note")
+COLUMNS = ("state", "what", "where", "value", "instrument", "repeats", "baseline", "through", "note")
 NEEDED = COLUMNS[:4]
-KEYS = ("date", "tester", "house", "address", "indoor temperature", "outdoor temperature", "wind", "remark")
-MOST = {"flow": 5.0, "pressure": 500.0, "force": 2_000.0}
-"""Readings that cannot be in a house: past 5 m3/s, 500 Pa, 2,000 N."""
-
-
-@dataclass(frozen=True)
-class Named:
-    """An instrument as the file names it: which it is, its error, whether its calibration is old or not told."""
-
-    made: Instrument
-    stale: bool
+MOST = {"flow": 5.0, "pressure": 500.0, "force": 2_000.0, "speed": 60.0, "time": 36_000.0}
+"""Readings that cannot be in a house: past 5 m3/s, 500 Pa, 2,000 N, 60 m/s, ten hours."""
+MOST_SAMPLES = 100
 
 
 def read_start_up(path: str | Path) -> StartUp:
@@ -63,21 +61,20 @@ def read_start_up_text(text: str, name: str = "start-up.csv") -> StartUp:
 
 def _start_up(lines: Lines) -> StartUp:
     day = _day(lines)
-    instruments = _instruments(lines, day)
+    instruments = meters(lines, day)
     columns = _columns(lines)
     readings = []
     if not lines.faults and not lines.rows:
         lines.add(lines.end, "readings", "there are none below the heading", "a row for each reading")
     for row in lines.rows if columns else ():
-        if len(row) < len(NEEDED):
-            lines.add(row[-1], "readings", f"{len(row)} values stand here, at least {len(NEEDED)} are wanted")
+        if not fills_the_heading(lines, row, len(NEEDED)):
             continue
         cells = {name: row[place] for name, place in columns.items() if place < len(row)}
         reading = _reading(lines, cells, instruments)
         if reading is not None:
             readings.append(reading)
     lines.refuse()
-    plain = {key: lines.keys[key].text for key in ("date", "tester") if key in lines.keys}
+    plain = {key: lines.keys[key].text for key in ("date", "tester", "house", "address") if key in lines.keys}
     return StartUp(lines.name, tuple(readings), **plain)
 
 
@@ -92,57 +89,6 @@ def _day(lines: Lines) -> datetime.date | None:
         return None
 
 
-def _instruments(lines: Lines, day: datetime.date | None) -> dict[str, Named]:
-    """The instruments by the name that the rows use; those of the table may be used without a line."""
-    found = {key: Named(instrument(key), True) for key in instrument_keys()}
-    for key, cell in lines.keys.items():
-        if not key.startswith("instrument "):
-            if key not in KEYS:
-                lines.add(
-                    Cell(cell.line, 1, ""),
-                    key,
-                    "no such key",
-                    ", ".join((*KEYS, "instrument NAME")),
-                    nearest(key, KEYS),
-                )
-            continue
-        parts = [part.strip() for part in cell.text.split(",")]
-        accuracy, stale = None, True
-        for part in parts[1:]:
-            if part.startswith("accuracy "):
-                accuracy = _accuracy(lines, cell, key, part.removeprefix("accuracy "))
-            elif match := re.fullmatch(r"calibrated(?: on)? (\d{4}-\d{2}-\d{2})", part):
-                stale = _stale(lines, cell, key, match.group(1), day)
-            elif part:
-                lines.add(cell, key, f"cannot read {part[:60]!r}", "accuracy 6 %, calibrated on 2026-11-02")
-        try:
-            found[key.removeprefix("instrument ")] = Named(instrument(parts[0].lower(), accuracy), stale)
-        except InputError:
-            known = instrument_keys()
-            lines.add(cell, key, f"no instrument is called {parts[0]!r}", ", ".join(known), nearest(parts[0], known))
-    return found
-
-
-def _accuracy(lines: Lines, cell: Cell, key: str, words: str) -> float | None:
-    try:
-        value = parse(words, "fraction")
-    except QuantityError:
-        value = -1.0
-    if not 0.001 <= value <= 0.5:
-        lines.add(cell, key, f"accuracy {words!r} cannot be", "0.1 to 50 %")
-        return None
-    return value
-
-
-def _stale(lines: Lines, cell: Cell, key: str, words: str, day: datetime.date | None) -> bool:
-    try:
-        calibrated = datetime.date.fromisoformat(words)
-    except ValueError:
-        lines.add(cell, key, f"{words!r} is no date", "a date like 2026-11-02")
-        return True
-    return day is None or (day - calibrated).days > CALIBRATED_WITHIN
-
-
 def _columns(lines: Lines) -> dict[str, int]:
     if not lines.heading:
         lines.add(lines.end, "heading", "is missing", ",".join(COLUMNS))
@@ -152,6 +98,8 @@ def _columns(lines: Lines) -> dict[str, int]:
         name, _ = heading_of(cell)
         if name not in COLUMNS:
             lines.add(cell, "heading", f"no such column {name!r}", ", ".join(COLUMNS), nearest(name, COLUMNS))
+        if name in found:
+            lines.add(cell, "heading", f"the column {name!r} stands twice", "each column once")
         found[name] = place
     for name in NEEDED:
         if name not in found:
@@ -159,38 +107,60 @@ def _columns(lines: Lines) -> dict[str, int]:
     return found if not lines.faults else {}
 
 
-def _reading(lines: Lines, cells: Mapping[str, Cell], instruments: Mapping[str, Named]) -> StartUpReading | None:
+def _reading(lines: Lines, cells: Mapping[str, Cell], instruments: Mapping[str, Meter]) -> StartUpReading | None:
     what = cells["what"].text.lower()
     if what not in WHATS:
-        lines.add(
-            cells["what"], "what", f"{cells['what'].text!r} is not known", ", ".join(WHATS), nearest(what, tuple(WHATS))
-        )
+        problem = f"{cells['what'].text!r} is not known"
+        lines.add(cells["what"], "what", problem, ", ".join(WHATS), nearest(what, tuple(WHATS)))
         return None
     dimension, on = WHATS[what]
-    value_cell, words = cells["value"], cells["value"].text.lower()
     told = (cells["state"].text, what, cells["where"].text)
     if not dimension:
-        if words not in (*YES, *NO):
-            lines.add(value_cell, "value", f"{value_cell.text!r} is not known", ", ".join((*YES, *NO)))
-            return None
-        return StartUpReading(*told, None, words, 0.0, "", False, value_cell.line)
-    value = lines.quantity(value_cell, "value", dimension)
-    named = _instrument(lines, cells, instruments, dimension, on)
-    if value is not None and abs(value) > MOST[dimension]:
-        lines.add(value_cell, "value", f"{value_cell.text!r} cannot be in a house")
-    if value is None or named is None:
+        return _words(lines, cells["value"], told)
+    meter = _meter(lines, cells, instruments, dimension, on)
+    shown = _shown(lines, cells, meter) if meter is not None else None
+    read = _read(lines, cells["value"], what, shown, meter) if meter is not None and shown is not None else None
+    if read is None:
         return None
-    error = named.made.of(value, _repeats(lines, cells)) * (STALE if named.stale else 1.0)
-    return StartUpReading(*told, value, "", error, named.made.key, named.stale, value_cell.line)
+    return StartUpReading(*told, read.value, "", read.error, cells["value"].line, meter, shown)
 
 
-def _instrument(
-    lines: Lines, cells: Mapping[str, Cell], instruments: Mapping[str, Named], dimension: str, on: str
-) -> Named | None:
+def _read(lines: Lines, cell: Cell, what: str, shown: Shown, meter: Meter) -> Read | None:
+    """The value and its error; a fault and None where the method does not hold for what was shown."""
+    try:
+        read = taken(shown, meter)
+    except OutOfRange as odd:
+        most = f"{odd.high:g} {odd.unit} at most" if odd.value > odd.high else f"{odd.low:g} {odd.unit} or more"
+        lines.add(cell, "value", f"{odd.quantity} {odd.value:.4g} {odd.unit} cannot be read so", most)
+        return None
+    except InputError as missing:
+        lines.add(cell, "value", str(missing), OWN.get(meter.made.key, ""))
+        return None
+    if abs(read.value) > MOST[WHATS[what][0]]:
+        lines.add(cell, "value", f"{cell.text[:60]!r} cannot be in a house")
+        return None
+    if what == "unit swing" and not shown.baselines:
+        lines.add(cell, "baseline", "the pressure with the unit off is missing", "-1.2; -1.1 Pa under baseline")
+        return None
+    return read
+
+
+def _words(lines: Lines, cell: Cell, told: tuple[str, str, str]) -> StartUpReading | None:
+    """A look or an interlock: words for a value."""
+    known = (*YES, *NO) if told[1] == "look" else (*YES, *NO, *OPENED, *STAYED_SHUT)
+    if cell.text.lower() not in known:
+        lines.add(cell, "value", f"{cell.text[:60]!r} is not known", ", ".join(known), nearest(cell.text, known))
+        return None
+    return StartUpReading(*told, None, cell.text.lower(), 0.0, cell.line)
+
+
+def _meter(
+    lines: Lines, cells: Mapping[str, Cell], instruments: Mapping[str, Meter], dimension: str, on: str
+) -> Meter | None:
     cell = cells.get("instrument")
+    fit = ", ".join(instrument_keys(dimension, on))
     if cell is None or not cell.text:
-        lines.add(cell or cells["value"], "instrument", "none is named: a reading without one decides nothing",
-                  ", ".join(instrument_keys(dimension, on)))  # fmt: skip
+        lines.add(cell or cells["value"], "instrument", "none is named: a reading without one decides nothing", fit)
         return None
     named = instruments.get(cell.text.lower())
     if named is None:
@@ -198,10 +168,55 @@ def _instrument(
         lines.add(cell, "instrument", f"{cell.text!r} is not named above", ", ".join(known), nearest(cell.text, known))
         return None
     if named.made.measures != dimension or on not in named.made.may:
-        fit = ", ".join(instrument_keys(dimension, on))
         lines.add(cell, "instrument", f"a {named.made.key} does not read this", fit)
         return None
     return named
+
+
+def _shown(lines: Lines, cells: Mapping[str, Cell], meter: Meter) -> Shown | None:
+    """What the instrument showed, and what the air passed; None where it cannot be read."""
+    cell, key = cells["value"], meter.made.key
+    dimension = next((d for d in (meter.made.measures, *SHOWS.get(key, ())) if _samples(cell.text, d)), "")
+    samples = _samples(cell.text, dimension) if dimension else ()
+    if not samples:
+        wanted = "; ".join(f"{expected(d)}" for d in (meter.made.measures, *SHOWS.get(key, ())))
+        lines.add(cell, "value", f"cannot read {cell.text[:60]!r}", wanted)
+        return None
+    if max(map(abs, samples)) > MOST[dimension]:
+        lines.add(cell, "value", f"{cell.text[:60]!r} cannot be in a house")
+        return None
+    baselines: tuple[float, ...] = ()
+    if (base := cells.get("baseline")) is not None and base.text:
+        baselines = _samples(base.text, dimension)
+        if dimension != "pressure" or not baselines or max(map(abs, baselines)) > MOST[dimension]:
+            allowed = expected("pressure") if dimension == "pressure" else "only a pressure has one"
+            lines.add(base, "baseline", f"cannot read {base.text[:60]!r}", allowed)
+            return None
+    area = None
+    if dimension != meter.made.measures and key in PASSED:
+        through = passage(lines, cells, PASSED[key], len(samples) if key == "traverse" else 0)
+        if through is None:
+            return None
+        area = through
+    return Shown(dimension, samples, baselines, area, _repeats(lines, cells), _unit(cell.text.split(";")[-1]))
+
+
+def _unit(text: str) -> str:
+    """The unit of a value as written, in small letters; nothing where no number stands before it."""
+    try:
+        return leading_number(text, "plain number")[1].strip().lower()
+    except QuantityError:
+        return ""
+
+
+def _samples(text: str, dimension: str) -> tuple[float, ...]:
+    """The values of a cell in SI, the unit of the last for those without one; none where they are not of a kind."""
+    parts = [part.strip() for part in text.split(";")]
+    unit = _unit(parts[-1])
+    try:
+        return tuple(parse(part if _unit(part) else f"{part} {unit}", dimension) for part in parts[:MOST_SAMPLES])
+    except QuantityError:
+        return ()
 
 
 def _repeats(lines: Lines, cells: Mapping[str, Cell]) -> int:

@@ -46,7 +46,7 @@ class Instrument:
         return one * math.sqrt(0.5 + 0.5 / max(1, repeats))
 
 
-def instrument(key: str, accuracy: float | None = None) -> Instrument:
+def instrument(key: str, accuracy: float | None = None, floor: float | None = None) -> Instrument:
     """An instrument by its name, with its own accuracy where that is told.
 
     Parameters
@@ -54,7 +54,10 @@ def instrument(key: str, accuracy: float | None = None) -> Instrument:
     key : str
         one of `instrument_keys` [-]
     accuracy : float
-        as its sheet says, the half-width that holds 95 in 100; None takes the table's [-]
+        as its sheet says, the half-width that holds 95 in 100, a share of the reading; None takes the table's [-]
+    floor : float
+        what its sheet says it is never better than; None takes the table's: a sheet that is silent promises nothing
+        [unit of what it measures]
 
     Raises
     ------
@@ -69,7 +72,9 @@ def instrument(key: str, accuracy: float | None = None) -> Instrument:
             error, least = entry["share"] / divisor, entry["least"] / divisor
             source = Source(entry["source"], entry["tag"])
             if accuracy is not None:
-                error, least, source = accuracy / NORMAL_95, 0.0, Source("the instrument's own sheet", "published")
+                error, source = accuracy / NORMAL_95, Source("the instrument's own sheet", "published")
+            if floor is not None:
+                least = floor / NORMAL_95
             return Instrument(key, entry["measures"], error, least, tuple(entry["may"]), source)
     raise InputError(f"no instrument is called {key!r}; there are: {', '.join(instrument_keys())}")
 
@@ -92,7 +97,7 @@ def instrument_keys(measures: str = "", on: str = "") -> tuple[str, ...]:
     return tuple(entry["key"] for entry in sorted(found, key=_spread))
 
 
-def better_than(error: float, on: str) -> tuple[str, ...]:
+def better_than(error: float, on: str, flow: float) -> tuple[str, ...]:
     """Instruments whose error is no more than one that would decide, the coarsest first: what to use instead.
 
     Parameters
@@ -101,9 +106,11 @@ def better_than(error: float, on: str) -> tuple[str, ...]:
         the greatest standard deviation that would decide, a share of the reading [-]
     on : str
         what is read: grille, exhaust, stream, duct [-]
+    flow : float
+        as read: small flows meet what an instrument is never better than [m3/s]
     """
-    keys = [key for key in instrument_keys("flow", on) if instrument(key).error <= error]
-    return tuple(reversed(keys))
+    keys = [key for key in instrument_keys("flow", on) if instrument(key).of(flow) <= error * flow]
+    return tuple(sorted(keys, key=lambda key: -instrument(key).of(flow)))
 
 
 def _spread(entry: dict[str, float | str]) -> float:

@@ -1,8 +1,10 @@
-"""What somebody read at start-up: values only, each with its instrument."""
+"""What somebody read at start-up: values only, each with its instrument and what that showed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from airledger.rules.shown import Meter, Shown
 
 # what -> (dimension of its value, what it is read on; "" for words)
 WHATS = {
@@ -12,22 +14,28 @@ WHATS = {
     "exhaust stream": ("flow", "stream"),
     "exhaust": ("flow", "exhaust"),
     "house pressure": ("pressure", "house"),
+    "unit swing": ("pressure", "house"),
     "door pull": ("force", "door"),
     "interlock": ("", ""),
     "look": ("", ""),
 }
 """What may be read: the dimension of its value, and what it is read on."""
 
-YES, NO = ("yes", "opened", "ran", "shut again"), ("no", "stayed shut", "did not run", "stayed open")
-"""Words for a look or an interlock that is as it should be, and for one that is not."""
+OPENED, STAYED_SHUT = ("opened", "open", "ran", "stayed open"), ("shut", "shut again", "stayed shut", "did not run")
+"""Words for a damper or a fan that acts, and for one that does not."""
+YES, NO = ("yes",), ("no",)
+"""Words for what is as it should be, and for what is not."""
+
+AFTER = ("off", "power back")
+"""States of an interlock beside the speeds of the machine that starts it: the machine off; power gone and back."""
 
 
 @dataclass(frozen=True)
 class StartUpReading:
     """One reading. value [SI] or None where words stand; error: one standard deviation [SI]; line of the file.
 
-    state: what was running; what: a key of `WHATS`; where: room, machine, door, or the ventilator; instrument: a key of
-    the table, "" for words; stale: whether its calibration is old or not told.
+    state: what was running; what: a key of `WHATS`; where: room, machine, door, make-up opening, or the ventilator;
+    meter and shown: the instrument and what it showed, None for words.
     """
 
     state: str
@@ -36,9 +44,19 @@ class StartUpReading:
     value: float | None
     words: str
     error: float
-    instrument: str
-    stale: bool
     line: int
+    meter: Meter | None = None
+    shown: Shown | None = None
+
+    @property
+    def instrument(self) -> str:
+        """The kind of instrument; nothing where words stand."""
+        return self.meter.made.key if self.meter else ""
+
+    @property
+    def stale(self) -> bool:
+        """Whether the calibration is old or not told."""
+        return self.meter is not None and self.meter.stale
 
 
 @dataclass(frozen=True)
@@ -49,3 +67,5 @@ class StartUp:
     readings: tuple[StartUpReading, ...]
     date: str = ""
     tester: str = ""
+    house: str = ""
+    address: str = ""

@@ -17,13 +17,11 @@ from airledger.inference.verdicts import (
     meter_that_decides,
     misjudged,
     verdict,
-    within_of_exhaust,
-    within_of_mean,
-    within_or_flow,
+    balanced,
 )
 from airledger.units import CFM
 
-TEN = within_of_exhaust(0.10)
+TEN = balanced("exhaust", 0.10)
 flows = st.floats(0.01, 0.2)
 
 
@@ -82,9 +80,9 @@ def test_each_rule_draws_its_line_where_it_says():
     s = np.array([0.901, 0.905, 1.099, 1.12, 1.22, 1.23])
     e = np.ones(6)
     assert TEN(s, e).tolist() == [True, True, True, False, False, False]
-    assert within_of_mean(0.10)(s, e).tolist() == [True, True, True, True, True, False]
+    assert balanced("mean", 0.10)(s, e).tolist() == [True, True, True, True, True, False]
     small = np.array([20.0, 24.9, 25.1]) * CFM
-    assert within_or_flow()(small, np.full(3, 20 * CFM)).tolist() == [True, True, False]
+    assert balanced("larger", 0.10, 5 * CFM)(small, np.full(3, 20 * CFM)).tolist() == [True, True, False]
     humid, cold = between_goals(0.0, 0.10), between_goals(-0.10, 0.0)
     assert humid(np.array([1.05, 0.97, 1.2]), np.ones(3)).tolist() == [True, False, False]
     assert cold(np.array([1.05, 0.97, 0.85]), np.ones(3)).tolist() == [False, True, False]

@@ -27,7 +27,7 @@ PAIRS: list[tuple[type[Form], Any, dict[str, str]]] = [
         {
             "house": "name",
             "shape": "-",
-            "rules": "rulings local_rules",
+            "rules": "rulings local_rules balance",
             "people": "bedrooms sleeping",
             "air_handler": "-",
         },

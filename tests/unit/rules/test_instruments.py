@@ -27,6 +27,11 @@ def test_an_instruments_own_sheet_takes_the_place_of_the_table():
     assert own.source.name == "the instrument's own sheet"
 
 
+def test_a_sheet_that_tells_a_share_alone_promises_no_finer_step():
+    assert instrument("manometer", accuracy=0.01).of(2.0) == instrument("manometer").of(2.0)
+    assert instrument("manometer", accuracy=0.01, floor=1.0).of(2.0) * NORMAL_95 == pytest.approx(1.0)
+
+
 def test_repeats_take_chance_out_and_not_what_the_instrument_is_off_by():
     hood = instrument("powered flow hood")
     assert hood.of(0.05, repeats=3) < hood.of(0.05)
@@ -34,11 +39,19 @@ def test_repeats_take_chance_out_and_not_what_the_instrument_is_off_by():
 
 
 def test_what_to_use_instead_is_named_the_coarsest_first():
-    found = better_than(0.03, "stream")
+    found = better_than(0.03, "stream", 0.05)
     assert found
-    assert [instrument(key).error for key in found] == sorted((instrument(key).error for key in found), reverse=True)
+    assert [instrument(key).of(0.05) for key in found] == sorted(
+        (instrument(key).of(0.05) for key in found), reverse=True
+    )
     assert all("stream" in instrument(key).may for key in found)
-    assert better_than(0.001, "grille") == ()
+    assert better_than(0.001, "grille", 0.05) == ()
+
+
+# ICC 380: 5 % or 5 cfm; at 30 cfm the 5 cfm are 17 %
+def test_what_is_never_better_than_a_flow_does_not_decide_a_small_one():
+    assert "flow meter" in better_than(0.03, "grille", 0.1)
+    assert "flow meter" not in better_than(0.03, "grille", 0.014)
 
 
 def test_an_instrument_that_is_not_known_is_told_what_is():
