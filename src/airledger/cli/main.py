@@ -23,6 +23,7 @@ COMMANDS: Mapping[str, tuple[str, str, str]] = {
     "ventilation-rate": ("study", "ventilation_rate", "Outdoor air all day: what the rules ask, what the unit gives."),
     "local-exhaust": ("study", "local_exhaust", "Kitchen, baths, laundry: what the rules ask, what takes air there."),
     "start-up": ("study", "start_up", "Start-up readings: shown good, shown bad, or cannot tell with this meter."),
+    "traverse": ("traverse", "traverse", "Where to hold the probe in a duct of a size, for its flow."),
     "rules": ("rules", "rules", "The rules of a place or a house, as far as they were looked up."),
     "explain": ("rules", "explain", "One rule by its name, with its formula; with a house, its numbers put in."),
     "airtightness": ("airtightness", "airtightness", "Blower-door readings, with a house or without: how tight it is."),

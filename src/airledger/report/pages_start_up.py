@@ -8,6 +8,7 @@ from airledger.report.pages_back import WORDS
 from airledger.studies.protocol import Result, Row
 
 READ_KEYS = ("what_where", "state", "read", "wanted", "verdict")
+PRESSURE_KEYS = ("state", "read_pa", "predicted_pa", "low_pa", "high_pa", "shut_pa")
 BALANCE_KEYS = ("state", "rule", "supply_m3s", "exhaust_m3s", "verdict", "use")
 SMALL = 8.2
 
@@ -40,6 +41,13 @@ def start_up(result: Result | None, system: str) -> Section | None:
     section.blocks.append(
         {**table(shown, READ_KEYS, system, shares, SMALL), "title": "Every reading beside what was wanted"}
     )
+    pressures = result.tables.get("pressures", ())
+    if pressures:
+        keys = PRESSURE_KEYS if any(row["shut_pa"] is not None for row in pressures) else PRESSURE_KEYS[:-1]
+        section.blocks.append({
+            **table(pressures, keys, system, {"state": 1.4}, SMALL), "whole": True,
+            "title": "The house pressure beside what was predicted",
+        })  # fmt: skip
     balance = result.tables.get("balance", ())
     if balance:
         shares = {"state": 0.6, "rule": 1.4, "verdict": 0.7, "use": 1.6}

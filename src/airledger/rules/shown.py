@@ -119,7 +119,7 @@ def _method(shown: Shown, meter: Meter, density: float) -> tuple[Callable[..., V
     if _points(shown, meter):
         area, read = _wanted(shown.area, f"the size of {PASSED[key]}", key), np.asarray(samples)
         if shown.dimension == "speed":
-            return lambda shift: traverse_flow(np.maximum(read + shift, 0.0).tolist(), area), Read(0.0, 0.0)
+            return lambda shift: traverse_flow((read + shift).tolist(), area), Read(0.0, 0.0)
         gauge = instrument("manometer").of(float(read.mean()))
         return (
             lambda shift: pitot_flow((np.maximum(read + shift, 0.0) if shift else read).tolist(), area, density),

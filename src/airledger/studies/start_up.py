@@ -25,7 +25,7 @@ from airledger.quantities import within_words
 from airledger.rules.balance import BalanceRule, balance_rules
 from airledger.rules.jurisdictions import jurisdiction
 from airledger.rules.shown import taken
-from airledger.rules.start_up import NO, StartUp, StartUpReading
+from airledger.rules.start_up import NO, YES, StartUp, StartUpReading
 from airledger.search.faults import shut_damper
 from airledger.search.wording import capital, pascals
 from airledger.search.work import Work
@@ -97,7 +97,7 @@ def _told(house: House, work: Work, reading: StartUpReading, rules: tuple[Balanc
 
 def _look(reading: StartUpReading) -> Told:
     good = reading.words not in NO
-    return Told(reading, "as it should be", Verdict(GOOD if good else BAD, float(good), 0.0), "practice", "")
+    return Told(reading, YES[0], Verdict(GOOD if good else BAD, float(good), 0.0), "practice", "")
 
 
 def _door(house: House, work: Work, reading: StartUpReading) -> Told:
@@ -225,6 +225,11 @@ def _value_words(reading: StartUpReading) -> str:
     return within_words(reading.value, quantity)
 
 
+ACTIONS = {
+    "house pressure": "see that the make-up air opens, that its filter and screen are clean; read again",
+    "door pull": "ease the pull on the house, not the closer; then read again",
+    "exhaust": "look at cap, screen, filter and crushed duct first; then read again",
+}
 SEVERITY = {GOOD: "ok", BAD: "caution", CANNOT_TELL: "unknown", NOT_TESTED: "unknown"}
 
 
@@ -261,7 +266,7 @@ def _finding(one: Told) -> Finding:
     if one.question is not None:
         severity, action = "unknown", f"read it again; likelier: {one.question.cause}"
     elif severity in ("caution", "fail"):
-        action = "look at filter, cap, damper and tape first; then set it and read again"
+        action = ACTIONS.get(reading.what, "look at filter, cap, damper and tape first; then set it and read again")
     return Finding(
         study=name, code=f"read_{reading.what.replace(' ', '_').replace('-', '_')}", severity=severity, basis=one.basis,
         where=reading.where, state=reading.state, message=message, action=action,

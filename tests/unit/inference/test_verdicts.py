@@ -11,13 +11,13 @@ from airledger.inference.verdicts import (
     CANNOT_TELL,
     GOOD,
     Reading,
+    balanced,
     between_goals,
     chance_of_balance,
     chance_within,
     meter_that_decides,
     misjudged,
     verdict,
-    balanced,
 )
 from airledger.units import CFM
 

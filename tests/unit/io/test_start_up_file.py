@@ -75,3 +75,96 @@ def test_what_cannot_be_read_is_told_with_line_and_field(old, new, found):
 def test_half_a_file_is_told():
     assert faults(GOOD.partition("low,supply")[0])[0][2:] == ("readings", "there are none below the heading")
     assert faults(GOOD.partition("state,")[0])[0][2:] == ("heading", "is missing")
+
+
+SHOWN = """# date: 2027-03-10
+# instrument gauge: manometer, accuracy 1 % or 0.3 Pa, calibrated on 2026-11-02
+# instrument vane: vane meter, frame factor 0.85
+# instrument plate: flow station, k 12 cfm at 1 Pa
+# instrument bag: timed bag, holds 2.5 ft3
+# instrument unit: unit's pressure taps, 40 Pa is 60 cfm, 80 Pa is 92 cfm, 140 Pa is 125 cfm
+state,what,where,value,instrument,baseline,through
+"""
+
+
+@pytest.mark.parametrize(
+    ("row", "cfm"),
+    [
+        ("low,supply,bed,300; 310; 320 fpm,vane,,8 x 9 in", 310 * 0.5 * 0.85),
+        ("low,supply,bed,300 fpm,vane,,72 in2", 300 * 0.5 * 0.85),
+        ("low,supply stream,ERV,25 Pa,plate,,", 60.0),
+        ("low,supply stream,ERV,80 Pa,unit,,", 92.0),
+        ("low,exhaust,bath,3; 3.2; 2.8 s,bag,,", 50.0),
+        ("low,exhaust,bath,4 Pa,orifice box,,6 x 6 in", 1.07 * 36 * 2),
+        ("low,exhaust stream,ERV,400;420;430;440;410;360 fpm,traverse,,6 in round", 410 * 0.19635),
+        (
+            "low,exhaust stream,ERV,2 m/s;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2;2 m/s,traverse,,8 x 12 in",
+            262.47,
+        ),
+        ("low,supply,bed,40 m3/h,powered flow hood,,", 23.543),
+    ],
+)
+def test_what_the_instrument_showed_becomes_a_flow(row, cfm):
+    (read,) = read_start_up_text(f"{SHOWN}{row}\n", "s.csv").readings
+    assert read.value / CFM == pytest.approx(cfm, rel=2e-3)
+    assert read.error > 0.0
+
+
+def test_the_unit_of_a_reading_is_kept_as_written():
+    (read,) = read_start_up_text(f"{SHOWN}low,supply,bed,40 m3/h,powered flow hood,,\n", "s.csv").readings
+    assert read.shown.unit == "m3/h"
+
+
+def test_a_house_pressure_is_taken_from_its_baseline():
+    (read,) = read_start_up_text(f"{SHOWN}cooking,house pressure,hall,-12; -13 Pa,gauge,-2; -1 Pa,\n", "s.csv").readings
+    assert read.value == pytest.approx(-11.0)
+
+
+@pytest.mark.parametrize(
+    ("row", "key", "problem"),
+    [
+        ("low,supply,bed,310 fpm,vane,,", "through", "the size of the face of the grille is missing"),
+        ("low,supply,bed,310 fpm,vane,,a lot", "through", "cannot read 'a lot' as the size of the face of the grille"),
+        ("low,supply,bed,310 fpm,vane,,8 x 9 x 2 in", "through", "cannot read '8 x 9 x 2 in' as the size"),
+        ("low,exhaust stream,ERV,400;420 fpm,traverse,,6 in", "value", "2 points are no traverse of such a duct"),
+        ("low,exhaust stream,ERV,400 fpm,traverse,,28 in2", "through", "cannot read '28 in2' as the size of the duct"),
+        ("low,supply stream,ERV,300 Pa,unit,,", "value", "pressure at the unit's taps 300 Pa cannot be read so"),
+        ("low,exhaust,bath,15 Pa,orifice box,,6 x 6 in", "value", "pressure in an orifice box 15 Pa cannot be read so"),
+        ("low,supply stream,ERV,-3 Pa,plate,,", "value", "pressure at a flow station -3 Pa cannot be read so"),
+        ("low,supply stream,ERV,3 Pa,flow station,,", "value", "the flow station wants the k of its plate"),
+        ("low,exhaust,bath,3 s,timed bag,,", "value", "the timed bag wants what the bag holds"),
+        ("low,supply,bed,20 cfm,hood,,", "instrument", "'hood' is not named above"),
+        ("low,supply,bed,20 cfm,powered flow hood,2 cfm,", "baseline", "cannot read '2 cfm'"),
+        ("low,unit swing,hall,-3 Pa,gauge,,", "baseline", "the pressure with the unit off is missing"),
+        ("low,supply,bed,1,200 cfm,powered flow hood,,", "instrument", "'200 cfm' is not named above"),
+        ("low,supply,bed,20 cfm,powered flow hood,,,7", "readings", "8 values stand here, the heading has 7"),
+        ("low,supply,bed,90 m/s,vane,,8 x 8 in", "value", "'90 m/s' cannot be in a house"),
+    ],
+)
+def test_what_the_instrument_cannot_have_shown_is_told(row, key, problem):
+    told = faults(f"{SHOWN}{row}\n")
+    assert any(found[2] == key and found[3].startswith(problem) for found in told), told
+
+
+@pytest.mark.parametrize(
+    ("line", "problem"),
+    [
+        ("# instrument x: vane meter, frame factor 9", "'9' cannot be"),
+        ("# instrument x: manometer, accuracy 1 % or 3 cfm", "cannot read '3 cfm'"),
+        ("# instrument x: flow station, k 12 cfm", "cannot read 'k 12 cfm'"),
+        ("# instrument x: powered flow hood, holds 3 ft3", "cannot read 'holds 3 ft3'"),
+        ("# instrument x: unit's pressure taps, 40 Pa is 60 cfm", "a table of taps wants two rows or more"),
+        (
+            "# instrument x: unit's pressure taps, 40 Pa is 60 cfm, 30 Pa is 80 cfm",
+            "a table of taps wants its pressures",
+        ),
+        ("# instrument x: manometer, calibrated on 2027-04-01", "calibrated on 2027-04-01, after the visit"),
+    ],
+)
+def test_a_sheet_that_cannot_be_is_told(line, problem):
+    told = faults(SHOWN.replace("state,what", f"{line}\nstate,what") + "low,look,filters,yes,,,\n")
+    assert any(found[0] == 7 and found[2] == "instrument x" and found[3].startswith(problem) for found in told), told
+
+
+def test_a_column_that_stands_twice_is_told():
+    assert (5, 35, "heading", "the column 'value' stands twice") in faults(GOOD.replace(",repeats", ",value"))
