@@ -66,4 +66,3 @@ def traverse(size: str, rule: str = RULES[0], count: int = 0) -> Traverse:
 def _points(side: float) -> int:
     few, more, most = RECTANGULAR_LOG_TCHEBYCHEFF
     return few if side < WIDE else more if side < 1.5 * WIDE else most
-

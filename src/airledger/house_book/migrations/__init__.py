@@ -1,0 +1,1 @@
+"""The book's tables from one version to the next."""
