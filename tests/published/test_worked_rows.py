@@ -11,6 +11,7 @@ from scipy.optimize import brentq
 
 from airledger.physics.duct_friction import DuctSection, flow_at_loss
 from airledger.physics.fan import parabola_pressure
+from airledger.physics.infiltration import Shelter, basic_coefficients
 from airledger.physics.leakage import leakage_flow, leakage_pressure
 
 CFM = 0.3048**3 / 60
@@ -72,3 +73,18 @@ def test_a_passive_opening_cannot_hold_a_big_hood_at_ten_pascals():
     duct = DuctSection(15 * 0.3048, 14 * 0.0254, 9e-5, 3.0)
     passes = leakage_flow(ENVELOPE, 10.0, 0.65) + flow_at_loss(10.0, duct, RHO, MU)
     assert passes < 900 * CFM
+
+
+# Sherman and Grimsrud's fs and fw [formulas from memory, inferred constants; computed]; the tables themselves are
+# ASHRAE Fundamentals 2021 ch. 16 tables 4 and 6 [published]
+@pytest.mark.parametrize("storeys", [1, 2, 3])
+@pytest.mark.parametrize(("shelter_class", "shielding"), [(1, 0.324), (2, 0.285), (3, 0.240), (4, 0.185), (5, 0.102)])
+def test_the_coefficients_of_the_basic_model_follow_from_their_origin(storeys, shelter_class, shielding):
+    stack, wind = basic_coefficients(Shelter(storeys, shelter_class))
+    height, low_and_high = 2.5 * storeys, 0.5  # half of the leaks lie in floor and ceiling, shared evenly
+    by_stack = (1 + low_and_high / 2) / 3 * math.sqrt(9.80665 * height / 295)
+    at_house, at_station = 0.85 * (height / 10) ** 0.20, 1.00 * (6.1 / 10) ** 0.15
+    by_wind = shielding * (1 - low_and_high) ** (1 / 3) * at_house / at_station
+    # m3/s for each m2 -> L/s for each cm2 is a tenth; the stack column is off by 2 in the last digit at most
+    assert (0.1 * by_stack) ** 2 == pytest.approx(stack, abs=2.5e-6)
+    assert (0.1 * by_wind) ** 2 == pytest.approx(wind, abs=1.5e-6)

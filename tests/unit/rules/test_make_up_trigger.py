@@ -110,6 +110,12 @@ class TestDryer:  # IMC 504.6, IRC G2439.4-5 [restated]
         dryer = Exhaust("dryer", "dryer", "house", speeds=(("on", flow * CFM),))
         assert verdict(a_house(exhausts=(dryer,)), "dryer", "dryer").verdict == said
 
+    def test_one_in_a_closet_is_asked_for_100_square_inches(self):  # 0.0645 m2
+        dryer = Exhaust("dryer", "dryer", "house", speeds=(("on", 201 * CFM),))
+        asks = verdict(a_house(exhausts=(dryer,)), "dryer", "dryer").asks
+        assert "in a closet an opening of at least 100 in2" in in_units(asks, "ip")
+        assert "645 cm2" in in_units(asks, "si")
+
     def test_two_dryers_are_two_machines(self):
         dryers = tuple(Exhaust(f"dryer {n}", "dryer", "house", speeds=(("on", 150 * CFM),)) for n in (1, 2))
         found = [v for v in make_up_trigger(a_house(exhausts=dryers)) if v.key == "dryer"]
@@ -191,6 +197,16 @@ def test_ontario_wants_no_ventilator_that_exhausts_more_than_it_takes_in_beside_
     assert verdict(a_house(place, 300, (stove,), ventilator=unit(70, 75)), "ontario solid fuel").verdict == "yes"
     assert verdict(a_house(place, 300, (stove,), ventilator=unit(75, 75)), "ontario solid fuel").verdict == "no"
     assert not [v for v in make_up_trigger(a_house(place, ventilator=unit(70, 75))) if v.key == "ontario solid fuel"]
+
+
+def test_any_fan_beside_a_vent_that_can_be_reversed_is_for_the_official():  # IFGC 304.4; IRC G2407.4 [memory]
+    found = verdict(a_house(hood=150.0, appliances=(WATER_HEATER,)), "appliances disturbed")
+    assert found.verdict == "ask the official"
+    assert not found.confirmed
+    assert "range hood can pull on water heater" in found.text
+    sealed = replace(WATER_HEATER, vents="direct vent")
+    for quiet in (a_house(appliances=(sealed,)), a_house(appliances=(WATER_HEATER,), exhausts=())):
+        assert "appliances disturbed" not in {v.key for v in make_up_trigger(quiet)}
 
 
 def test_canada_asks_only_where_a_vent_can_be_reversed():  # NBC 9.32.3.8 [published]
