@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
 
 from airledger.house.house import House, Price
-from airledger.house.outdoors import seasons
+from airledger.house.outdoors import Outdoors, weather
+from airledger.physics.air_loads import dry_air_mass_flow, sensible_heat
 from airledger.search.freedoms import top_flow
 from airledger.search.options import TRADE_SIZES, Option
 from airledger.search.slots import GRILLE_TO_DUCT, STRAIGHT, Slots, grille_area
@@ -18,7 +19,6 @@ from airledger.units import CFM, FOOT, INCH
 
 FAN_DUCT_SPEED = 5.0
 TEMPERED_TO = 13.0
-HEAT_OF_AIR = 1.2 * 1006.0
 INSULATION = 2 * INCH
 CAP_COLLAR = 2 * INCH
 GRILLE_HEIGHTS = (6, 8, 10, 12, 14, 16, 18, 20)
@@ -129,8 +129,26 @@ def fan_duct_size(flow: float) -> int:
     return next((inches for inches in TRADE_SIZES if inches >= needed), TRADE_SIZES[-1])
 
 
+def tempering_heat(flow: float, air: Outdoors) -> float:
+    """Heat that brings outdoor air to 13 C; none where it is warmer. Its water stays as it is [W].
+
+    The fan stands before the heater: it moves its flow at the density of the air outdoors, and cold air is heavier.
+
+    Parameters
+    ----------
+    flow : float
+        air to temper [m3/s]
+    air : Outdoors
+        the weather of a season [-]
+
+    Reference: m (1.006 + 1.86 W) (t1 - t2), ASHRAE Fundamentals ch. 1 (closed form).
+    """
+    warm = replace(air.outdoor, temperature=max(TEMPERED_TO, float(air.outdoor.temperature)))
+    return float(sensible_heat(dry_air_mass_flow(flow, air.outdoor), warm, air.outdoor))
+
+
 def heater_kilowatts(flow: float, house: House) -> float:
-    """Heat that brings the coldest season's air to 13 C, in steps of a kilowatt [kW].
+    """Size of the heater that tempers a flow in every season, in steps of a kilowatt [kW].
 
     Parameters
     ----------
@@ -139,8 +157,7 @@ def heater_kilowatts(flow: float, house: House) -> float:
     house : House
         its seasons [-]
     """
-    coldest = min(season.outdoor_temperature for season in seasons(house))
-    return float(np.ceil(max(0.0, HEAT_OF_AIR * flow * (TEMPERED_TO - coldest)) / 1000))
+    return float(np.ceil(max(tempering_heat(flow, air) for air in weather(house)) / 1000))
 
 
 def grille_words(inches: int) -> str:

@@ -11,11 +11,10 @@ import math
 from airledger.house.house import House
 from airledger.house.outdoors import weather
 from airledger.physics.air_loads import condensed_water, dry_air_mass_flow, latent_heat, sensible_heat
-from airledger.physics.moist_air import AirState
 from airledger.quantities import within_words
 from airledger.search.hours import use_share
 from airledger.search.options import Option
-from airledger.search.prices import TEMPERED_TO, heater_kilowatts, powered_flow
+from airledger.search.prices import TEMPERED_TO, heater_kilowatts, powered_flow, tempering_heat
 from airledger.search.slots import Slots
 
 VOLTS = 240.0
@@ -41,12 +40,11 @@ def tempered_rows(option: Option, place: Slots, house: House) -> list[dict[str, 
     listed: list[dict[str, float | int | str | None]] = []
     for air in weather(house):
         mass = dry_air_mass_flow(flow, air.outdoor)
-        warm = AirState(max(TEMPERED_TO, float(air.outdoor.temperature)), air.outdoor.humidity_ratio, air.barometer)
         listed.append(
             {
                 "season": air.name,
                 "make_up_m3s": flow,
-                "heater_w": max(0.0, -float(sensible_heat(mass, air.outdoor, warm))),
+                "heater_w": tempering_heat(flow, air),
                 "sensible_w": float(sensible_heat(mass, air.outdoor, air.indoor)),
                 "latent_w": float(latent_heat(mass, air.outdoor, air.indoor)),
                 "water_kgs": float(condensed_water(mass, air.outdoor, air.indoor)),
@@ -73,7 +71,8 @@ def tempered_sentence(option: Option, place: Slots, house: House) -> str:
     rest = -float(cold["sensible_w"] or 0.0) - need
     wet = max(rows, key=lambda row: float(row["water_kgs"] or 0.0))
     kilowatts = heater_kilowatts(powered_flow(option, place), house)
-    hours = (use_share(place.machine) if place.machine is not None else 0.0) * YEAR_HOURS
+    longest = max((use_share(exhaust) for exhaust in place.starting if exhaust.name in option.starts_with), default=0.0)
+    hours = longest * YEAR_HOURS
     flow = within_words(powered_flow(option, place), "air flow")
     warm = within_words(TEMPERED_TO, "temperature")
     further = f"; {within_words(rest, 'heat flow')} more falls to the house's own heating" if rest > 0 else ""
