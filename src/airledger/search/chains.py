@@ -201,7 +201,7 @@ def run(ground: Ground, at: Stage, numbers: Index, context: Index, goal: Index, 
     goal : Index
         the goal of each [-]
     shift : Array
-        what held pressures add at every element, (elements, rows) [Pa]
+        what held pressures add at every element, (elements, rows) [Pa]; a row in which one is not known settles nothing
     """
     parts = []
     for first in range(0, len(numbers), CHUNK):
@@ -218,8 +218,10 @@ def _chunk(ground: Ground, at: Stage, numbers: Index, context: Index, goal: Inde
     numbers = numbers.copy()
     pressure = np.zeros((len(at.held.free), len(numbers)))
     settled = np.zeros(len(numbers), dtype=bool)
-    left = np.arange(len(numbers))
+    left = np.flatnonzero(np.isfinite(shift).all(axis=0))
     for _ in range(TURNS):
+        if not len(left):
+            break
         rows = at.held.rows(ground.rows(numbers[left]), shift[:, left])
         solution = ground.solve(at.held.network, rows)
         ground.solved += len(left)
@@ -230,8 +232,6 @@ def _chunk(ground: Ground, at: Stage, numbers: Index, context: Index, goal: Inde
         settled[left] = ~moved & solution.converged
         numbers[left[moved]] = taken[moved]
         left = left[moved]
-        if not len(left):
-            break
     return Chains(numbers, pressure, settled)
 
 

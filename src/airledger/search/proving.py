@@ -224,7 +224,7 @@ class Proving:
             self.try_ends(found, rows, which, asked)
 
     def shift(self, end: Array, rows: Index) -> Array:
-        """What the held buffer spaces add at every element, at one of their ends [Pa].
+        """What the held buffer spaces add at every element, at one of their ends [Pa]; not a number: unknown.
 
         Parameters
         ----------
@@ -233,7 +233,8 @@ class Proving:
         rows : Index
             which rows [-]
         """
-        return self.held.shift(end[:-1, rows])
+        known = np.where(np.isfinite(end[:-1, rows]), end[:-1, rows], np.nan)
+        return self.held.shift(known)
 
     def try_ends(self, found: Chains, rows: Index, which: Index, asked: Sequence[Sequence[int]]) -> None:
         """Note where chains ended; with buffer spaces held the ends that promise most are solved for real first.
