@@ -10,7 +10,7 @@ ROOT = Path(__file__).parents[2]
 MOST_FROM_MEMORY = {
     "up to the proof of the worst state": 46,
     "fan tests and their standards": 40,
-    "rates": 14,
+    "rates": 12,
     "instruments and verdicts": 6,
 }
 

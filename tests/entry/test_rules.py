@@ -23,6 +23,22 @@ def test_a_place_shows_the_rules_that_hold_there_and_no_others():
     assert "irc:" not in shown
 
 
+def test_a_place_shows_the_tables_that_it_takes():
+    minnesota, florida, ontario = (ran("rules", place).stdout for place in ("Minnesota", "Florida", "Ontario"))
+    assert "minnesota opening: a table of round ducts from 3 to 11 in" in minnesota
+    assert "exhaust duct length, 4 in: 4 in round" in florida
+    assert "exhaust duct" not in minnesota
+    assert "minnesota" not in florida
+    assert not any(words in ontario for words in ("minnesota", "exhaust duct length", "dryer duct length"))
+
+
+def test_the_law_of_a_duct_is_told_as_printed():
+    shown = " ".join(ran("explain", "exhaust duct length, 6 in").stdout.split())
+    assert "flex NL/NL/158/91/55/18/1/X; smooth NL/NL/NL/168/112/53/25/9" in shown
+    assert "unconfirmed" not in shown
+    assert "no limit where the duct follows the maker's design, or the installed flow was measured" in shown
+
+
 def test_a_place_nobody_looked_up_is_said_and_what_was_is_listed():
     shown = ran("rules", "Springfield, Ohio").stdout
     assert "code not looked up, ask the official" in shown

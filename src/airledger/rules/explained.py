@@ -29,7 +29,7 @@ def entries() -> tuple[Entry, ...]:
     ---------
     rules/tables/*.toml, each entry with its source and tag.
     """
-    return tuple(entry for made in (_rates, _exhausts, _make_up, _fan_tests, _instruments) for entry in made())
+    return tuple(entry for made in _MADE for entry in made())
 
 
 def named(name: str) -> tuple[Entry, ...]:
@@ -58,11 +58,15 @@ def holding(place: Jurisdiction) -> tuple[Entry, ...]:
         the place [-]
     """
     by_subject = {WHOLE: place.rates, LOCAL: place.local, MAKE_UP: place.rules}
-    return tuple(entry for entry in entries() if entry.key in by_subject.get(entry.subject, ()))
+    return tuple(
+        entry
+        for entry in entries()
+        if entry.key in by_subject.get(entry.subject, ()) or entry.key.partition(",")[0] in place.tables
+    )
 
 
 WHOLE, LOCAL, MAKE_UP = "outdoor air all day", "local exhaust", "make-up air"
-FAN_TEST, METER = "fan test", "instrument"
+DUCT, BURNERS, FAN_TEST, METER = "exhaust duct", "air for burners", "fan test", "instrument"
 
 
 def _source(entry: Mapping[str, Any]) -> Source:
@@ -136,6 +140,73 @@ def _make_up() -> Iterator[Entry]:
         yield Entry(entry["key"], MAKE_UP, entry["title"], cited, says, _source(entry))
 
 
+def _minnesota() -> Iterator[Entry]:
+    printed = table("rules/tables/minnesota")
+    quantity, opening = printed["quantity"], printed["opening"]
+    code = "Minnesota Rules 1346.0501"
+    by_column = "; ".join(
+        f"{name} ({words}): {factor:g} cfm/ft2"
+        for name, words, factor in zip(quantity["columns"], quantity["meant"], quantity["per_area"], strict=True)
+    )
+    says = (
+        f"{quantity['dryer']} cfm for a dryer, what an exhaust-only system moves all day, and {quantity['share']:g} x "
+        "the largest exhaust, in every column but A of the next largest too, less an infiltration by the floor area "
+        f"with the basement: {by_column}"
+    )
+    yield Entry("minnesota make-up quantity", MAKE_UP, "Minnesota, how much make-up air", f"{code} "
+                f"{quantity['section']}", says, _source(quantity))  # fmt: skip
+    most = ", ".join(f"{name} {opening[name][-1]} cfm" for name in quantity["columns"])
+    says = (
+        f"a table of round ducts from {opening['sizes'][0]} to {opening['sizes'][-1]} in by make-up air and column, "
+        f"with a motorized damper from {opening['motorized_from']} in on; past {most} a fan, interlocked with the "
+        f"largest exhaust; for {opening['length_ft']} ft of smooth metal, of which the hood outdoors takes "
+        f"{opening['hood_ft']} and each elbow {opening['elbow_ft']}; flexible duct {opening['flex_in']} in larger"
+    )
+    yield Entry("minnesota opening", MAKE_UP, "Minnesota, the opening for make-up air", f"{code} {opening['section']}",
+                says, _source(opening))  # fmt: skip
+
+
+def _ducts() -> Iterator[Entry]:
+    printed = table("rules/tables/exhaust_ducts")
+    fan = printed["exhaust"]
+    ratings = "/".join(str(rating) for rating in fan["ratings"])
+    for size in fan["size"]:
+        flex, smooth = ("/".join(str(cell) for cell in size[made_of]) for made_of in ("flex", "smooth"))
+        says = (
+            f"{size['inches']} in round, longest in ft for {ratings} cfm at 0.25 inwc: flex {flex}; smooth {smooth} "
+            f"(X not allowed, NL no limit); each elbow takes {fan['elbow_ft']} ft; {fan['unless']}"
+        )
+        key = f"{fan['key']}, {size['inches']} in"
+        cited = f"{fan['code']} {fan['section']}"
+        yield Entry(key, DUCT, "how long the duct of a fan may be", cited, says, _source(size))
+    dryer = printed["dryer"]
+    bends = "; ".join(f"{b['kind']} {b['degrees']} deg {b['takes_ft']:g}" for b in dryer["bend"])
+    says = (
+        f"{dryer['length_ft']} ft ({dryer['older_ft']} ft in older editions), less in ft for each bend: {bends}; "
+        f"{dryer['build']}"
+    )
+    yield Entry(dryer["key"], DUCT, "how long the duct of a dryer may be", f"{dryer['code']} {dryer['section']}", says,
+                _source(dryer))  # fmt: skip
+
+
+def _burners() -> Iterator[Entry]:
+    for entry in table("rules/tables/combustion_air")["rule"]:
+        told = []
+        if "volume_ft3" in entry:
+            told.append(f"{entry['volume_ft3']} ft3 for each {entry['input_btuh']:,} Btu/h")
+        if "area_in2" in entry:
+            told.append(f"{entry['area_in2']} in2 for each {entry['input_btuh']:,} Btu/h")
+        if "share" in entry:
+            told.append(f"{entry['share']:g} of the air changes at 50 Pa")
+        told += [
+            f"{words} {entry[key]:.2f} air changes an hour"
+            for key, words in (("least_air_changes", "only from"), ("most_air_changes", "counted up to"))
+            if key in entry
+        ]
+        cited = f"NFPA 54 {entry['section']}" if entry["section"] else "no code"
+        yield Entry(entry["key"], BURNERS, entry["title"], cited, ", ".join(told), _source(entry))
+
+
 def _fan_tests() -> Iterator[Entry]:
     limits = ("least", "most", "low", "high", "baselines", "both", "reduced")
     for entry in table("rules/tables/airtightness")["rule"]:
@@ -150,3 +221,6 @@ def _instruments() -> Iterator[Entry]:
         kind = "holds 95 readings in 100" if entry["means"] == "limits" else "one standard deviation"
         says = f"{100 * entry['share']:.0f} % of what is read ({kind}); used on: {', '.join(entry['may'])}"
         yield Entry(entry["key"], METER, entry["key"], entry["measures"], says, _source(entry))
+
+
+_MADE = (_rates, _exhausts, _make_up, _minnesota, _ducts, _burners, _fan_tests, _instruments)

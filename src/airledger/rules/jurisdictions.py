@@ -21,7 +21,8 @@ class Jurisdiction:
     """What a place has adopted. code is "" and `looked_up` false where nobody has looked it up.
 
     edition, date: "unknown" where they are; amendments in words; rules: keys of the make-up rules that hold there;
-    rates, local: of those on whole-house and local ventilation, () where not looked up; source: of the adoption.
+    rates, local: of those on whole-house and local ventilation, () where not looked up; tables: names of the tables
+    that it takes, of openings and lengths of ducts; source: of the adoption.
     """
 
     place: str
@@ -33,6 +34,7 @@ class Jurisdiction:
     source: Source
     rates: tuple[str, ...] = ()
     local: tuple[str, ...] = ()
+    tables: tuple[str, ...] = ()
 
     @property
     def looked_up(self) -> bool:
@@ -77,6 +79,7 @@ def jurisdiction(place: str) -> Jurisdiction:
                 Source(entry["source"], entry["tag"]),
                 tuple(entry.get("rates", ())),
                 tuple(entry.get("local", ())),
+                tuple(entry.get("tables", ())),
             )
     return Jurisdiction(place, "", "unknown", "unknown", "unknown", (), Source("", "memory"))
 

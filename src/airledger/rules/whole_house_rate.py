@@ -23,7 +23,7 @@ REDUCED = 0.70
 """Factor of a balanced system that brings outdoor air to every bedroom and living space [-]: IMC 403.3.2, IRC 2021."""
 
 WASHINGTON = {2: 1.0, 1: 1.25, 0: 1.5}
-"""Washington's coefficient by how many of "balanced" and "distributed" hold [-]: MEMORY."""
+"""Washington's coefficient by how many of "balanced" and "distributed" hold [-]: WAC 51-51, PUBLISHED (restated)."""
 
 
 @dataclass(frozen=True)
@@ -143,7 +143,7 @@ def washington_rate(facts: HouseFacts, is_balanced: bool, is_distributed: bool) 
     is_distributed : bool
         whether it is distributed [-]
 
-    Reference: WAC 51-51-1505, MEMORY.
+    Reference: WAC 51-51-1505, PUBLISHED (restated).
     """
     return WASHINGTON[is_balanced + is_distributed] * whole_house_rate("washington", facts).flow
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from airledger.rules.explained import entries as explained
 from airledger.rules.jurisdictions import NOT_LOOKED_UP, jurisdiction
 from airledger.rules.local_exhaust import exhaust_keys
 from airledger.rules.whole_house_rate import rate_keys
@@ -68,6 +69,7 @@ def test_every_entry_of_the_table_has_a_known_tag_a_source_and_known_rules():
         assert set(place["rules"]) <= keys
         assert set(place.get("rates", ())) <= set(rate_keys())
         assert set(place.get("local", ())) <= set(exhaust_keys())
+        assert set(place.get("tables", ())) <= {entry.key.partition(",")[0] for entry in explained()}
     names = [name for place in places for name in place["names"]]
     assert len(names) == len(set(names)), "a place stands twice in the table"
     assert all(name == name.lower() for name in names)
