@@ -298,7 +298,7 @@ def _joined(group: list[Freedom], pattern: tuple[int, ...]) -> Choice:
     for choice in taken:
         share *= choice.share if choice.share is not None else 1.0
     told = [choice.words for choice in taken if choice.words and not choice.words.endswith((" off", " open"))]
-    words = ", ".join(told) or ("off" if group[0].is_fan else "")
+    words = ", ".join(told) or ("machines off" if group[0].is_fan else "")
     return Choice(words, tuple(pair for choice in taken for pair in choice.settings), share)
 
 
