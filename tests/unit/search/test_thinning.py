@@ -39,10 +39,16 @@ exhausts:
   bath fan: {room: a, speeds: {low: 30 cfm, high: 60 cfm}}
   other fan: {room: b, speeds: {low: 30 cfm, high: 60 cfm}}
 make-up air:
-  north: {into: hall, duct: {size: 6 in round}, run: [filter: {clean: 0.05 inwc at 100 cfm, dirty: 0.2 inwc at 100 cfm}],
-    damper: none}
-  south: {into: hall, duct: {size: 6 in round}, run: [filter: {clean: 0.05 inwc at 100 cfm, dirty: 0.2 inwc at 100 cfm}],
-    damper: none}
+  north:
+    into: hall
+    duct: {size: 6 in round}
+    run: [filter: {clean: 0.05 inwc at 100 cfm, dirty: 0.2 inwc at 100 cfm}]
+    damper: none
+  south:
+    into: hall
+    duct: {size: 6 in round}
+    run: [filter: {clean: 0.05 inwc at 100 cfm, dirty: 0.2 inwc at 100 cfm}]
+    damper: none
 """
 WHOLE = 2 * 2**2 * 2**4 * 2**2 * 3**4
 SAID = (
