@@ -12,11 +12,10 @@ from airledger.inference.verdicts import (
     Keeps,
     Reading,
     Verdict,
+    balance_verdict,
     balanced,
     between_goals,
-    chance_of_balance,
     meter_that_decides,
-    verdict,
 )
 from airledger.rules.balance import BalanceRule
 from airledger.rules.instruments import better_than
@@ -59,7 +58,7 @@ def balances(house: House, read: StartUp, rules: Iterable[BalanceRule]) -> Itera
         if supply is None or exhaust is None:
             continue
         for title, keeps, basis, source, confirmed in meanings:
-            word = verdict(min(max(chance_of_balance(supply, exhaust, keeps), 0.0), 1.0))
+            word = balance_verdict(supply, exhaust, keeps)
             use = _use(supply, exhaust, keeps) if word.word == CANNOT_TELL else ""
             yield Balance(state, title, basis, source, confirmed, supply, exhaust, word, use)
 

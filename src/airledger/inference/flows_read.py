@@ -8,11 +8,11 @@ from airledger.house.envelope import ach50, exponent
 from airledger.house.house import House
 from airledger.inference.plausibility import flow_question
 from airledger.inference.told import Told, as_read, not_judged
-from airledger.inference.verdicts import CANNOT_TELL, Reading, chance_within, verdict
+from airledger.inference.verdicts import CANNOT_TELL, Reading, verdict_within
 from airledger.physics.flow_instruments import Read, handed_on, swing_flow
 from airledger.quantities import within_words
 from airledger.rules.balance import BalanceRule
-from airledger.rules.instruments import better_than
+from airledger.rules.instruments import STALE, better_than
 from airledger.rules.start_up import StartUpReading
 
 DESIGN_WITHIN = 0.15
@@ -43,7 +43,7 @@ def flow_told(house: House, reading: StartUpReading) -> Told:
         cause = ANOTHER_HOUSE.format("room") if unknown else ""
         return not_judged(reading, "nothing drawn for this place and speed", cause)
     low, high = (1 - DESIGN_WITHIN) * design, (1 + DESIGN_WITHIN) * design
-    word = verdict(chance_within(read, low, high))
+    word = verdict_within(read, low, high)
     wanted = f"{within_words(design, 'air flow')} as drawn, to {100 * DESIGN_WITHIN:.0f} %"
     use = _use(reading, min(abs(read.value - low), abs(read.value - high))) if word.word == CANNOT_TELL else ""
     question = flow_question(read.value, design, _unit(reading))
@@ -88,7 +88,7 @@ def machine_told(house: House, reading: StartUpReading) -> Told:
         return not_judged(reading, "no such machine or speed in the file", cause)
     least = (1 - DESIGN_WITHIN) * rated
     read = as_read(reading)
-    word = verdict(chance_within(read, low=least))
+    word = verdict_within(read, low=least)
     use = _use(reading, abs(read.value - least)) if word.word == CANNOT_TELL else ""
     wanted = f"{within_words(least, 'air flow')} or more of {within_words(rated, 'air flow')} rated"
     question = flow_question(read.value, rated, _unit(reading), MACHINES_OFTEN_AT)
@@ -118,7 +118,7 @@ def swing_told(house: House, reading: StartUpReading, rule: BalanceRule) -> Told
         f"{within_words(most, 'air flow')} net at most ({rule.title}); the swing makes it "
         f"{within_words(abs(net.value), 'air flow')} {'out' if net.value > 0 else 'in'}"
     )
-    word = verdict(chance_within(Reading(net.value, net.error), -most, most))
+    word = verdict_within(Reading(net.value, net.error), -most, most)
     use = "read both streams at the unit" if word.word == CANNOT_TELL else ""
     return Told(reading, wanted, word, rule.basis, rule.source.text, use)
 
@@ -145,7 +145,8 @@ def net_flow_of_swing(house: House, reading: StartUpReading) -> Read:
         mean = sum(samples) / len(samples)
         scatter = sum((one - mean) ** 2 for one in samples) / max(len(samples) - 1, 1) / len(samples)
         assert reading.meter is not None, "asked above"
-        return Read(mean, math.hypot(reading.meter.made.of(mean, len(samples)), math.sqrt(scatter)))
+        own = (STALE if reading.meter.stale else 1.0) * reading.meter.made.of(mean, len(samples))
+        return Read(mean, math.hypot(own, math.sqrt(scatter)))
 
     return handed_on(
         net,

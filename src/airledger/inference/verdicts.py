@@ -7,6 +7,9 @@
 
 A meter of 11 % cannot decide a balance of 10 %: a perfect unit reads "fail" half the time. So a verdict is never the
 reading against the limit alone; it is the chance that the true value keeps it, errors taken as normal and independent.
+
+"Shown bad" means shown to be too much, or shown to be too little. A meter far coarser than the room between two limits
+leaves next to no chance that the value is just between them, and still shows nothing: it cannot tell.
 """
 
 from __future__ import annotations
@@ -45,7 +48,7 @@ class Verdict:
     wrong: float
 
 
-def verdict(kept: float, sure: float = SURE) -> Verdict:
+def verdict(kept: float, sure: float = SURE, past: float | None = None) -> Verdict:
     """The word for a chance that a limit is kept.
 
     Parameters
@@ -54,6 +57,8 @@ def verdict(kept: float, sure: float = SURE) -> Verdict:
         chance that it is kept [-]
     sure : float
         chance from which a word is given [-]
+    past : float
+        chance that the value is past the likelier of two limits; None where there is one limit, 1 - kept [-]
 
     Raises
     ------
@@ -66,11 +71,30 @@ def verdict(kept: float, sure: float = SURE) -> Verdict:
         raise OutOfRange("chance that a limit is kept", kept, 0.0, 1.0, "-")
     if not 0.5 < sure < 1.0:
         raise OutOfRange("confidence of a verdict", sure, 0.5, 1.0, "-")
+    broken = 1.0 - kept if past is None else past
     if kept >= sure:
         return Verdict(GOOD, kept, 1.0 - kept)
-    if kept <= 1.0 - sure:
-        return Verdict(BAD, kept, kept)
-    return Verdict(CANNOT_TELL, kept, min(kept, 1.0 - kept))
+    if (kept <= 1.0 - sure) if past is None else (past >= sure):
+        return Verdict(BAD, kept, 1.0 - broken)
+    return Verdict(CANNOT_TELL, kept, 1.0 - max(kept, broken))
+
+
+def verdict_within(reading: Reading, low: float = -math.inf, high: float = math.inf) -> Verdict:
+    """The word for a reading that has to lie between two limits.
+
+    Parameters
+    ----------
+    reading : Reading
+        value and error [-]
+    low : float
+        least that is allowed [unit of the quantity]
+    high : float
+        greatest that is allowed [unit of the quantity]
+
+    Reference: normal distribution (closed form).
+    """
+    past = max(chance_within(reading, high=low), chance_within(reading, low=high))
+    return verdict(chance_within(reading, low, high), past=past)
 
 
 def chance_within(reading: Reading, low: float = -math.inf, high: float = math.inf) -> float:
@@ -100,6 +124,8 @@ def chance_within(reading: Reading, low: float = -math.inf, high: float = math.i
 
 
 def _below(limit: float, reading: Reading) -> float:
+    if reading.error == 0.0:
+        return float(reading.value < limit)
     return 0.5 * (1.0 + math.erf((limit - reading.value) / (reading.error * math.sqrt(2.0))))
 
 
@@ -162,9 +188,6 @@ def between_goals(low: float, high: float) -> Keeps:
 def chance_of_balance(supply_read: Reading, exhaust_read: Reading, keeps: Keeps) -> float:
     """Chance that the true flows keep a balance rule [-], errors independent.
 
-    The exhaust is taken at the nodes of a Gauss rule; for each the supply's chance is that of its normal distribution
-    between the flows where the rule turns, found by halving.
-
     Parameters
     ----------
     supply_read : Reading
@@ -173,6 +196,27 @@ def chance_of_balance(supply_read: Reading, exhaust_read: Reading, keeps: Keeps)
         as read [m3/s]
     keeps : Keeps
         the rule [-]
+
+    Reference: two independent normal errors (quadrature).
+    """
+    return chances_of_balance(supply_read, exhaust_read, keeps)[1]
+
+
+def chances_of_balance(supply_read: Reading, exhaust_read: Reading, keeps: Keeps) -> tuple[float, float, float]:
+    """Chances that supply is too little, that the true flows keep a balance rule, that supply is too much [-].
+
+    The stream that is surer is taken at the nodes of a Gauss rule; for each, the other's chance is that of its normal
+    distribution between the flows where the rule turns, found by halving: so what is summed up is smooth. Errors are
+    independent.
+
+    Parameters
+    ----------
+    supply_read : Reading
+        as read [m3/s]
+    exhaust_read : Reading
+        as read [m3/s]
+    keeps : Keeps
+        the rule; supply equal to exhaust keeps it, and beside one flow it holds on one stretch of the other [-]
 
     Raises
     ------
@@ -184,33 +228,62 @@ def chance_of_balance(supply_read: Reading, exhaust_read: Reading, keeps: Keeps)
     for reading in (supply_read, exhaust_read):
         if reading.value <= 0.0:
             raise OutOfRange("flow of a stream", reading.value, 0.0, math.inf, "m3/s")
-    flows = exhaust_read.value + exhaust_read.error * _NODES
-    return float(
-        sum(weight * _kept_at(max(flow, 1e-9), supply_read, keeps) for weight, flow in zip(_SHARE, flows, strict=True))
-    )
+    if supply_read.error < exhaust_read.error:
+        little, kept, much = chances_of_balance(exhaust_read, supply_read, lambda one, other: keeps(other, one))
+        return much, kept, little
+    flows = np.maximum(exhaust_read.value + exhaust_read.error * _NODES, 1e-9)
+    low, high = _stretches(flows, supply_read, keeps)
+    little = sum(share * _below(one, supply_read) for share, one in zip(_SHARE, low.tolist(), strict=True))
+    enough = sum(share * _below(one, supply_read) for share, one in zip(_SHARE, high.tolist(), strict=True))
+    return _chance(little), _chance(enough - little), _chance(1.0 - enough)
 
 
-def _kept_at(exhaust: float, supply: Reading, keeps: Keeps) -> float:
-    """Chance that the supply keeps the rule beside one exhaust: the rule holds on one stretch of supplies."""
+def _chance(share: float) -> float:
+    return min(max(float(share), 0.0), 1.0)
+
+
+def balance_verdict(supply_read: Reading, exhaust_read: Reading, keeps: Keeps, sure: float = SURE) -> Verdict:
+    """The word for a balance as it was read.
+
+    Parameters
+    ----------
+    supply_read : Reading
+        as read [m3/s]
+    exhaust_read : Reading
+        as read [m3/s]
+    keeps : Keeps
+        the rule [-]
+    sure : float
+        chance from which a word is given [-]
+
+    Reference: two independent normal errors (quadrature).
+    """
+    little, kept, much = chances_of_balance(supply_read, exhaust_read, keeps)
+    return verdict(kept, sure, max(little, much))
+
+
+Flows = NDArray[np.float64]
+
+
+def _stretches(exhausts: Flows, supply: Reading, keeps: Keeps) -> tuple[Flows, Flows]:
+    """The least and the greatest supply that keep the rule beside each exhaust; without end where the grid ends."""
     spread = max(6.0 * supply.error, 1e-12)
     grid = np.linspace(max(supply.value - spread, 0.0), supply.value + spread, 401)
-    kept = keeps(grid, np.full_like(grid, exhaust))
-    if not kept.any():
-        return 0.0
-    first, last = int(np.argmax(kept)), len(kept) - 1 - int(np.argmax(kept[::-1]))
-    low = -math.inf if first == 0 else _edge(grid[first - 1], grid[first], exhaust, keeps)
-    high = math.inf if last == len(grid) - 1 else _edge(grid[last + 1], grid[last], exhaust, keeps)
-    return chance_within(supply, low, high)
+    kept = keeps(*np.broadcast_arrays(grid, exhausts[:, np.newaxis]))
+    first, last = kept.argmax(axis=1), len(grid) - 1 - kept[:, ::-1].argmax(axis=1)
+    low = np.where(first == 0, -np.inf, _edges(grid[first - 1], grid[first], exhausts, keeps))
+    after = np.minimum(last + 1, len(grid) - 1)
+    high = np.where(last == after, np.inf, _edges(grid[after], grid[last], exhausts, keeps))
+    some = kept.any(axis=1)
+    return np.where(some, low, exhausts), np.where(some, high, exhausts)
 
 
-def _edge(outside: float, inside: float, exhaust: float, keeps: Keeps) -> float:
-    """Where the rule turns between a supply that breaks it and one that keeps it."""
+def _edges(outside: Flows, inside: Flows, exhausts: Flows, keeps: Keeps) -> Flows:
+    """Where the rule turns between supplies that break it and supplies that keep it."""
     for _ in range(40):
         middle = 0.5 * (outside + inside)
-        if bool(keeps(np.array([middle]), np.array([exhaust]))[0]):
-            inside = middle
-        else:
-            outside = middle
+        kept = keeps(middle, exhausts)
+        outside, inside = np.where(kept, outside, middle), np.where(kept, middle, inside)
     return inside
 
 
@@ -258,10 +331,8 @@ def meter_that_decides(supply_flow: float, exhaust_flow: float, keeps: Keeps, su
     """
 
     def decides(meter: float) -> bool:
-        kept = chance_of_balance(
-            Reading(supply_flow, meter * supply_flow), Reading(exhaust_flow, meter * exhaust_flow), keeps
-        )
-        return verdict(min(max(kept, 0.0), 1.0), sure).word != CANNOT_TELL
+        read = Reading(supply_flow, meter * supply_flow), Reading(exhaust_flow, meter * exhaust_flow)
+        return balance_verdict(*read, keeps, sure).word != CANNOT_TELL
 
     low, high = 0.001, 0.5
     if not decides(low):

@@ -20,7 +20,7 @@ from airledger.inference.flows_read import ANOTHER_HOUSE, flow_told, machine_tol
 from airledger.inference.interlock import interlock_told, unproved
 from airledger.inference.plausibility import Question, is_same_house, pressure_question
 from airledger.inference.told import Told, as_read, not_judged
-from airledger.inference.verdicts import BAD, CANNOT_TELL, GOOD, NOT_TESTED, Reading, Verdict, chance_within, verdict
+from airledger.inference.verdicts import BAD, CANNOT_TELL, GOOD, NOT_TESTED, Reading, Verdict, verdict_within
 from airledger.quantities import within_words
 from airledger.rules.balance import BalanceRule, balance_rules
 from airledger.rules.jurisdictions import jurisdiction
@@ -104,7 +104,7 @@ def _door(house: House, work: Work, reading: StartUpReading) -> Told:
     if all(opening.name != reading.where for opening in house.openings):
         return not_judged(reading, "no such door in the file", ANOTHER_HOUSE.format("door"))
     limit, read = work.limits().door_pull.tolerated, as_read(reading)
-    word = verdict(chance_within(Reading(abs(read.value), read.error), high=limit))
+    word = verdict_within(Reading(abs(read.value), read.error), high=limit)
     wanted = f"{within_words(limit, 'force')} at most"
     return Told(reading, wanted, word, work.limits().door_basis, work.limits().door_source.text)
 
@@ -112,7 +112,7 @@ def _door(house: House, work: Work, reading: StartUpReading) -> Told:
 def _pressure(house: House, work: Work, reading: StartUpReading) -> Told:
     """Against the tolerated limit, and beside what the model said for that state."""
     limit, read = work.limits().house_pressure.tolerated, as_read(reading)
-    word = verdict(chance_within(read, low=limit))
+    word = verdict_within(read, low=limit)
     predicted = predicted_pressure(house, work, reading.state)
     wanted = f"{pascals(limit)} or nearer to 0"
     question = None

@@ -1,5 +1,7 @@
 """What readings allow to say: rates of misjudgement of the field studies, limiting cases, a meter that would decide."""
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -120,4 +122,9 @@ def test_what_cannot_be_judged_is_refused(call, words):
 
 def test_no_meter_decides_what_stands_on_the_line():
     assert meter_that_decides(1.1, 1.0, TEN) is None
-    assert meter_that_decides(0.2, 1.0, TEN) == pytest.approx(0.5)
+    assert meter_that_decides(0.05, 1.0, TEN) == pytest.approx(0.5)
+
+
+# by hand: supply - 0.9 x exhaust is normal, and 95 in 100 lie below 1.6449 standard deviations (normal table)
+def test_the_meter_that_decides_far_from_the_line_is_the_one_of_the_normal_table():
+    assert meter_that_decides(0.2, 1.0, TEN) == pytest.approx(0.7 / math.hypot(0.2, 0.9) / 1.6449, rel=1e-3)
