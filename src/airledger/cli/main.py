@@ -24,6 +24,7 @@ COMMANDS: Mapping[str, tuple[str, str, str]] = {
     "local-exhaust": ("study", "local_exhaust", "Kitchen, baths, laundry: what the rules ask, what takes air there."),
     "start-up": ("study", "start_up", "Start-up readings: shown good, shown bad, or cannot tell with this meter."),
     "traverse": ("traverse", "traverse", "Where to hold the probe in a duct of a size, for its flow."),
+    "book": ("book", "book", "The house book: houses in and out, a list, a check, a backup, a folder in step."),
     "rules": ("rules", "rules", "The rules of a place or a house, as far as they were looked up."),
     "explain": ("rules", "explain", "One rule by its name, with its formula; with a house, its numbers put in."),
     "airtightness": ("airtightness", "airtightness", "Blower-door readings, with a house or without: how tight it is."),

@@ -194,6 +194,31 @@ class Book:
         with self.store.reading() as connection:
             return [Listed(**row._mapping) for row in connection.execute(query)]
 
+    def find(self, words: str) -> Listed:
+        """The one house of a name, or whose number begins so.
+
+        Parameters
+        ----------
+        words : str
+            its name as it stands, or the beginning of its number [-]
+
+        Raises
+        ------
+        InputError
+            there is none, or there are several.
+        """
+        hit = (HOUSES.c.name == words) | HOUSES.c.id.startswith(words.lower(), autoescape=True)
+        with self.store.reading() as connection:
+            rows = connection.execute(select(*LISTED).where(hit).order_by(HOUSES.c.id)).all()
+        found = [Listed(**row._mapping) for row in rows] if words else []
+        exact = [one for one in found if one.id == words] or found
+        if len(exact) == 1:
+            return exact[0]
+        if not exact:
+            raise InputError(f"no house is called {words!r}, and no number begins so; airledger book list shows them")
+        told = ", ".join(f"{one.id[:8]} {one.name} ({one.place})" for one in exact[:5])
+        raise InputError(f"{words!r} fits {len(exact)} houses: {told}; name the number")
+
     def count(self) -> int:
         """How many houses there are."""
         with self.store.reading() as connection:

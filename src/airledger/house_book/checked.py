@@ -5,10 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator
+from typing import Any
 
 from sqlalchemy import Connection, select, text
 
 from airledger.house_book.book import Book
+from airledger.house_book.entries import Entry
 from airledger.house_book.journal import faults_of_chain
 from airledger.house_book.tables import CONTENTS, FILES, HOUSES, READINGS, REVISIONS
 
@@ -25,14 +27,25 @@ def faults(book: Book) -> list[str]:
         found = [*_database(connection), *_contents(connection)]
         entries = list(book.journal())
         found += faults_of_chain(entries)
-        told = [json.loads(entry.told) | {"house": entry.house_id, "what": entry.what} for entry in entries]
-        in_journal = {(one["house"], one["number"]): one["files"] for one in told if one["what"] == "revision"}
+        told = [_told(entry) | {"house": entry.house_id, "what": entry.what} for entry in entries]
+        in_journal = {
+            (one["house"], one.get("number", 0)): one.get("files", {}) for one in told if one["what"] == "revision"
+        }
         found += _revisions(connection, in_journal)
-        readings = {one["id"] for one in told if one["what"] == "reading"}
+        readings = {one.get("id", "") for one in told if one["what"] == "reading"}
         kept = set(connection.execute(select(READINGS.c.id)).scalars())
         found += [f"reading {name}: is kept and stands in no journal" for name in sorted(kept - readings)]
         found += [f"reading {name}: stands in the journal and is not kept" for name in sorted(readings - kept)]
     return found
+
+
+def _told(entry: Entry) -> dict[str, Any]:
+    """What an entry tells; nothing where it can no longer be read, which the chain has said already."""
+    try:
+        told = json.loads(entry.told)
+    except ValueError:
+        return {}
+    return told if isinstance(told, dict) else {}
 
 
 def _database(connection: Connection) -> Iterator[str]:
