@@ -14,6 +14,7 @@ from airledger.physics.power_law_fit import (
     fitted_flow_limits,
     organic_correlation,
     power_law_fit,
+    single_point_flow,
     student,
     two_point_exponent,
 )
@@ -83,12 +84,52 @@ def test_the_interval_is_narrowest_in_the_middle_of_the_readings_and_wide_at_4_p
     assert fitted_flow(found, middle) == pytest.approx(math.exp(np.mean(np.log(Q))))
 
 
+# independent witness: covariance of numpy.polyfit carried to the place, t of scipy
+@pytest.mark.parametrize("pressure", [4.0, 10.0, 50.0, 75.0])
+def test_the_limits_of_the_flow_are_those_of_the_mean_response_of_a_general_regression(pressure):
+    line, covariance = np.polyfit(np.log(P), np.log(Q), 1, cov=True)
+    there = np.array([math.log(pressure), 1.0])
+    half = stats.t.ppf(0.975, len(P) - 2) * math.sqrt(there @ covariance @ there)
+    middle = float(line @ there)
+    expected = (math.exp(middle - half), math.exp(middle + half))
+    assert fitted_flow_limits(power_law_fit(P, Q), pressure) == pytest.approx(expected, rel=1e-9)
+
+
 def test_the_limits_lie_as_far_up_as_down_in_the_logarithms():
     found = power_law_fit(P, Q)
     low, high = found.exponent_limits
     assert (high - low) / 2 == pytest.approx(found.student * found.exponent_error)
     assert math.sqrt(math.prod(found.coefficient_limits)) == pytest.approx(found.coefficient)
     assert found.coefficient_error == found.coefficient * found.log_coefficient_error
+
+
+def test_a_fit_says_how_many_readings_it_is_made_of():
+    assert power_law_fit(P, Q).points == len(P)
+    assert power_law_fit(P[:3], Q[:3]).points == 3
+
+
+def test_one_flow_at_every_pressure_is_a_level_line_that_all_readings_lie_on():
+    level = power_law_fit([10.0, 20.0, 40.0, 80.0], [1.0] * 4)
+    assert (level.exponent, level.coefficient, level.scatter) == (0.0, 1.0, 0.0)
+    assert level.squared_correlation == 1.0
+
+
+def test_whole_numbers_of_pascals_and_flow_are_the_same_readings():
+    assert power_law_fit([50, 30, 10], [5, 4, 2], [3, 2, 1]) == power_law_fit(
+        [50.0, 30.0, 10.0], [5.0, 4.0, 2.0], [3.0, 2.0, 1.0]
+    )
+
+
+def test_three_readings_are_enough_for_organic_correlation():
+    law = [0.03 * p**0.7 for p in (60.0, 30.0, 12.0)]
+    assert organic_correlation([60.0, 30.0, 12.0], law) == pytest.approx((0.03, 0.7))
+
+
+# E1827's exponent of 0.65 (MEMORY); house of the check list: 416.667 cfm at 50 Pa is 80.69 cfm at 4 Pa (computed)
+def test_one_reading_is_carried_to_another_pressure_by_the_exponent_that_is_taken():
+    assert single_point_flow(416.667, 50.0, 4.0) == pytest.approx(80.69, abs=0.005)
+    assert single_point_flow(416.667, 50.0, 4.0, 0.5) == pytest.approx(416.667 * math.sqrt(0.08))
+    assert single_point_flow(0.2, 45.6, 45.6) == 0.2
 
 
 def test_two_points_are_a_line_through_both():
