@@ -1,4 +1,4 @@
-"""A real PostgreSQL for the tests: its own cluster in a temporary folder, reached by a socket there, gone afterwards."""
+"""A real PostgreSQL for the tests: its own cluster in a temporary folder, reached by a socket in it."""
 
 import os
 import pwd
@@ -32,19 +32,19 @@ def owner():
 def running(durable=False):
     """A server that runs; its folder, which is also where its socket is."""
     folder = Path(tempfile.mkdtemp(prefix="airledger-pg-", dir="/tmp"))  # a socket's path may not be long
-    given = {"env": {**os.environ, "LC_ALL": "C"}, "check": True, "capture_output": True, "cwd": "/tmp", **owner()}
+    given = {"env": {**os.environ, "LC_ALL": "C"}, "capture_output": True, "cwd": "/tmp", **owner()}
     try:
         if owner():
             shutil.chown(folder, owner()["user"])
         data = folder / "data"
         initdb = [program("initdb"), "-D", data, "-A", "trust", "-U", "airledger", "-E", "UTF8", "--no-sync"]
-        subprocess.run(initdb, timeout=120, **given)
+        subprocess.run(initdb, check=True, timeout=120, **given)
         settings = [f"-c {one}" for one in (QUICK[2:] if durable else QUICK)]
         start = [program("pg_ctl"), "-D", data, "-w", "-t", "60", "-l", folder / "log"]
         options = " ".join([*settings, f"-k {folder}"])
-        subprocess.run([*start, "-o", options, "start"], timeout=120, **given | {"capture_output": False})
+        subprocess.run([*start, "-o", options, "start"], check=True, timeout=120, **given | {"capture_output": False})
         yield folder
-        subprocess.run([*start, "-m", "immediate", "stop"], timeout=120, **given)
+        subprocess.run([*start, "-m", "immediate", "stop"], check=True, timeout=120, **given)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 

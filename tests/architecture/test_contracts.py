@@ -23,7 +23,7 @@ BAD = {
 def contracts_on(tmp_path, place="errors.py", line=""):
     """What the contracts say of a small package with every layer, one line added."""
     package = tmp_path / "airledger"
-    layers = "cli runs report studies io search inference house rules physics parts"
+    layers = "cli runs report house_book studies io search inference house rules physics parts"
     for folder in layers.split():
         (package / folder).mkdir(parents=True)
         (package / folder / "__init__.py").touch()

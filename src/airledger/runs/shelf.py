@@ -166,6 +166,11 @@ def in_step(book: Book, folder: str | Path, by: str) -> list[str]:
         of house files [-]
     by : str
         who [-]
+
+    Raises
+    ------
+    InputError
+        the folder is not there.
     """
     place = Path(folder)
     if not place.is_dir():

@@ -12,7 +12,7 @@ from airledger.house_book.checked import faults
 from airledger.house_book.parcel import house_file_of, packed, unpacked
 from airledger.house_book.store import NEWEST
 from airledger.house_book.tables import METADATA
-from tests.books import KINDS, address, book, house, new_database, server  # noqa: F401 - fixtures
+from tests.books import KINDS, house, new_database
 
 FILE = "heron.yaml"
 
@@ -180,7 +180,7 @@ def test_what_is_not_there_is_said(book):
         book.save(listed.id, Change({FILE: None}, 1, "Ana", ""))
 
 
-def test_many_writers_at_once_lose_nothing(address):  # noqa: F811
+def test_many_writers_at_once_lose_nothing(address):
     first = open_book(address)
     listed = first.add({FILE: house()}, FILE, "Ana")
     problems = []
@@ -190,7 +190,7 @@ def test_many_writers_at_once_lose_nothing(address):  # noqa: F811
         try:
             for turn in range(5):
                 mine.save(listed.id, Change({f"w{number}-{turn}.csv": b"1"}, 1, f"w{number}", ""))
-        except Exception as problem:  # noqa: BLE001 - whatever it is, the test has to show it
+        except Exception as problem:
             problems.append(problem)
         finally:
             mine.store.close()
@@ -240,7 +240,7 @@ def test_half_a_backup_is_refused_and_leaves_the_book_empty(book, tmp_path, cut)
     other.store.close()
 
 
-def test_a_book_is_opened_again_and_its_shape_is_the_newest(address):  # noqa: F811
+def test_a_book_is_opened_again_and_its_shape_is_the_newest(address):
     first = open_book(address)
     listed = added(first)
     first.store.close()

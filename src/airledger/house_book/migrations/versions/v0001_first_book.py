@@ -109,5 +109,11 @@ def upgrade() -> None:
 
 
 def downgrade() -> None:
-    """Never: a book is not taken back to an older shape, its backup is."""
+    """Never: a book is not taken back to an older shape, its backup is.
+
+    Raises
+    ------
+    NotImplementedError
+        always.
+    """
     raise NotImplementedError("a book is not taken back to an older shape; put its backup in place")
