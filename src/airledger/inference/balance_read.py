@@ -19,7 +19,7 @@ from airledger.inference.verdicts import (
 )
 from airledger.rules.balance import BalanceRule
 from airledger.rules.instruments import better_than
-from airledger.rules.start_up import StartUp
+from airledger.rules.start_up import StartUp, StartUpReading
 
 FINEST = 0.02  # no meter in a truck is better than 2 %
 COLD_GOAL, HUMID_GOAL = (-0.10, 0.0), (0.0, 0.10)
@@ -86,6 +86,8 @@ def _use(supply: Reading, exhaust: Reading, keeps: Keeps) -> str:
 def stream(house: House, read: StartUp, state: str, which: str) -> Reading | None:
     """A stream as read at the unit; else the sum of its grilles where every one was read [m3/s].
 
+    Where several instruments read one place, the surest counts, wherever it stands in the file.
+
     Parameters
     ----------
     house : House
@@ -98,9 +100,10 @@ def stream(house: House, read: StartUp, state: str, which: str) -> Reading | Non
         supply or exhaust [-]
     """
     here = [reading for reading in read.readings if reading.state == state and reading.value]
-    mine = next((reading for reading in here if reading.what == f"{which} stream"), None)
-    if mine is not None:
-        return Reading(abs(mine.value or 0.0), mine.error)
+    here.sort(key=_unsure, reverse=True)
+    mine = [reading for reading in here if reading.what == f"{which} stream"]
+    if mine:
+        return Reading(abs(mine[-1].value or 0.0), mine[-1].error)
     what = "supply" if which == "supply" else "pick-up"
     grilles = {reading.where: reading for reading in here if reading.what == what}
     if house.ventilator is None:
@@ -112,3 +115,9 @@ def stream(house: House, read: StartUp, state: str, which: str) -> Reading | Non
     values = [abs(grilles[room].value or 0.0) for room in wanted]
     # one meter reads them all: what it is off by does not average out
     return Reading(sum(values), sum(grilles[room].error for room in wanted))
+
+
+def _unsure(reading: StartUpReading) -> tuple[float, float]:
+    """How unsure a reading is beside its size [-]; equally sure ones go by their size."""
+    size = abs(reading.value or 0.0)
+    return reading.error / size, size

@@ -63,7 +63,8 @@ def _start_up(lines: Lines) -> StartUp:
     day = _day(lines)
     instruments = meters(lines, day)
     columns = _columns(lines)
-    readings = []
+    readings: list[StartUpReading] = []
+    first: dict[tuple[str, ...], int] = {}
     if not lines.faults and not lines.rows:
         lines.add(lines.end, "readings", "there are none below the heading", "a row for each reading")
     for row in lines.rows if columns else ():
@@ -71,11 +72,22 @@ def _start_up(lines: Lines) -> StartUp:
             continue
         cells = {name: row[place] for name, place in columns.items() if place < len(row)}
         reading = _reading(lines, cells, instruments)
-        if reading is not None:
+        if reading is not None and not _stands_twice(lines, cells, first):
             readings.append(reading)
     lines.refuse()
     plain = {key: lines.keys[key].text for key in ("date", "tester", "house", "address") if key in lines.keys}
     return StartUp(lines.name, tuple(readings), **plain)
+
+
+def _stands_twice(lines: Lines, cells: Mapping[str, Cell], first: dict[tuple[str, ...], int]) -> bool:
+    """Whether one instrument read one place in one state before: which of the two counts, nobody can know."""
+    told = tuple(cells[name].text.lower() for name in ("state", "what", "where", "instrument") if name in cells)
+    line = first.setdefault(told, cells["value"].line)
+    if line == cells["value"].line:
+        return False
+    problem = f"read before, in line {line}, with the same instrument: which one counts?"
+    lines.add(cells["where"], "readings", problem, "one row for each; samples of one reading in one cell: 24; 25 cfm")
+    return True
 
 
 def _day(lines: Lines) -> datetime.date | None:

@@ -168,3 +168,12 @@ def test_a_sheet_that_cannot_be_is_told(line, problem):
 
 def test_a_column_that_stands_twice_is_told():
     assert (5, 35, "heading", "the column 'value' stands twice") in faults(GOOD.replace(",repeats", ",value"))
+
+
+def test_one_place_read_twice_with_one_instrument_is_asked_about():
+    again = "low,supply,bedroom,25 cfm,hood,1\n"
+    (fault,) = faults(GOOD + again)
+    assert fault == (9, 12, "readings", "read before, in line 6, with the same instrument: which one counts?")
+    assert len(read_start_up_text(GOOD + again.replace("hood", "vane meter"), "s.csv").readings) == 4
+    assert len(read_start_up_text(GOOD + again.replace("low", "boost"), "s.csv").readings) == 4
+    assert len(faults(GOOD + "low,look,filters,no,,\n")) == 1
