@@ -240,11 +240,11 @@ def test_a_baseline_that_wanders_more_is_never_read_more_readily(test, method, s
 
 KEYS = {
     "ip": "# direction: depressurization\n# indoor temperature: {inside_f:.6f} F\n"
-    "# outdoor temperature: {outside_f:.6f} F\n# elevation: {feet:.6f} ft\n# volume: {ft3:.6f} ft3\n# baseline before: {base_inwc!r} inwc\n"
-    "# baseline after: {base_inwc!r} inwc\npressure [inwc],flow [cfm]\n",
+    "# outdoor temperature: {outside_f:.6f} F\n# elevation: {feet:.6f} ft\n# volume: {ft3:.6f} ft3\n"
+    "# baseline before: {base_inwc!r} inwc\n# baseline after: {base_inwc!r} inwc\npressure [inwc],flow [cfm]\n",
     "si": "# direction: depressurization\n# indoor temperature: {inside!r} C\n"
-    "# outdoor temperature: {outside!r} C\n# elevation: {metres!r} m\n# volume: {m3!r} m3\n# baseline before: {base!r} Pa\n"
-    "# baseline after: {base!r} Pa\npressure [Pa],flow [L/s]\n",
+    "# outdoor temperature: {outside!r} C\n# elevation: {metres!r} m\n# volume: {m3!r} m3\n"
+    "# baseline before: {base!r} Pa\n# baseline after: {base!r} Pa\npressure [Pa],flow [L/s]\n",
 }  # fmt: skip
 
 
