@@ -84,9 +84,10 @@ class Wind:
 
 @dataclass(frozen=True)
 class Site:
-    """Where the house stands.
+    """Where the house stands, and since when.
 
-    Elevation [m]; north [degrees]: where the plan's up (y) axis points, clockwise from true north.
+    Elevation [m]; north [degrees]: where the plan's up (y) axis points, clockwise from true north. built: the year,
+    None for a house that is being built.
     """
 
     place: str = ""
@@ -95,6 +96,7 @@ class Site:
     seasons: tuple[Season, ...] = ()
     wind: Wind | None = None
     north: float = 0.0
+    built: int | None = None
 
 
 @dataclass(frozen=True)

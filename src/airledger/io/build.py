@@ -107,7 +107,7 @@ def _site(form: forms.SiteForm) -> Site:
         if season is not None
     )
     wind = None if form.wind is None else Wind(*form.wind.speed, form.wind.from_)
-    return Site(form.place, form.elevation or 0.0, form.surroundings, seasons, wind, form.north)
+    return Site(form.place, form.elevation or 0.0, form.surroundings, seasons, wind, form.north, form.built)
 
 
 def _limits(form: forms.LimitsForm) -> Limits:

@@ -223,8 +223,16 @@ def _whole(text: str) -> int:
     return int(stripped)
 
 
+def _year(text: str) -> int:
+    stripped = text.strip()
+    if not (len(stripped) == 4 and stripped.isascii() and stripped.isdigit() and 1500 <= int(stripped) <= 2100):
+        raise QuantityError(text, "a year, for example 1962")
+    return int(stripped)
+
+
 Exponent = Annotated[Uncertain, Typed(_exponent, "a pressure exponent from 0.5 to 1: 0.65, or 0.65 +- 0.05", "0.65")]
 Whole = Annotated[int, Typed(_whole, "a whole number", "3")]
+Year = Annotated[int, Typed(_year, "the year in which it was built", "1962")]
 
 
 def _alias(name: str) -> str:

@@ -38,6 +38,7 @@ from airledger.io.fields import (
     Volume,
     Whole,
     WindSpeed,
+    Year,
     fault,
     short,
     word,
@@ -81,6 +82,7 @@ class SiteForm(Form):
     mild: SeasonForm | None = None
     wind: WindForm | None = None
     north: Bearing = 0.0
+    built: Year | None = None
 
     @model_validator(mode="after")
     def _somewhere(self) -> SiteForm:

@@ -7,10 +7,8 @@ vent is neither direct nor mechanical draft; its 2009 and 2012 editions and the 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
 
-from airledger import quantities, units
+from airledger import units
 from airledger.rules.appliances_inside import (
     SEALED_VENTS,
     burning_inside,
@@ -20,43 +18,8 @@ from airledger.rules.appliances_inside import (
     open_fires,
     solid_fuel,
 )
-from airledger.rules.house_shape import Exhausting, HouseLike
-
-
-@dataclass(frozen=True)
-class Answer:
-    """A verdict, its words, its formula with numbers, the make-up flow asked for [m3/s]: 0 = none, None = not told."""
-
-    verdict: str
-    words: str
-    formula: str
-    required: float | None = None
-
-
-@dataclass(frozen=True)
-class Case:
-    """One rule as it meets one machine: rule as printed, house, machine or None, its flow and the limit [m3/s]."""
-
-    rule: dict[str, Any]
-    house: HouseLike
-    machine: Exhausting | None
-    flow: float
-    over: float
-
-    def show(self, flow: float) -> str:
-        """A flow as printed.
-
-        Parameters
-        ----------
-        flow : float
-            a volume flow [m3/s]
-        """
-        return quantities.within_words(flow, "air flow")
-
-    @property
-    def compared(self) -> str:
-        """The comparison that decides, with its numbers."""
-        return f"{self.show(self.flow)} {'>' if self.flow > self.over else '<='} {self.show(self.over)}"
+from airledger.rules.case import Answer, Case
+from airledger.rules.minnesota_verdict import by_minnesotas_table
 
 
 def _any_house(case: Case) -> Answer:
@@ -122,12 +85,6 @@ def _florida(case: Case) -> Answer:
     return Answer("ask the official", words, f"{case.show(case.flow)} > {case.show(free)}, no gravity vent")
 
 
-def _reckoned_by_table(case: Case) -> Answer:
-    existing = "an existing one too" if case.flow > case.over else "an existing one is not"
-    words = f"a new house is reckoned by the state's table (not done here); {existing} at this flow"
-    return Answer("ask the official", words, case.compared)
-
-
 def _solid_fuel_balance(case: Case) -> Answer | None:
     solid, ventilator = solid_fuel(case.house), case.house.ventilator
     if not solid or not ventilator:
@@ -177,7 +134,7 @@ CONDITIONS: dict[str, Callable[[Case], Answer | None]] = {
     "fuel appliance inside": _fuel_appliance,
     "what is over the free flow": _over_free_flow,
     "no gravity vent in the living space": _florida,
-    "reckoned by table": _reckoned_by_table,
+    "reckoned by table": by_minnesotas_table,
     "solid fuel and an ERV or HRV": _solid_fuel_balance,
     "a vent that a pull can reverse": _reversible_vent,
     "two largest fans": _two_largest,

@@ -118,12 +118,36 @@ class Ventilating(Protocol):
         """Its speeds."""
 
 
+class Blowing(Protocol):
+    """A make-up fan; flows [m3/s]."""
+
+    @property
+    def speeds(self) -> Sequence[tuple[str, float]]:
+        """Name and flow of each speed."""
+
+
+class LettingIn(Protocol):
+    """One arrangement for make-up air."""
+
+    @property
+    def fan(self) -> Blowing | None:
+        """Its fan, if it has one."""
+
+    @property
+    def starts_with(self) -> Sequence[tuple[str, str]]:
+        """The machines that it starts with, and from which speed on."""
+
+
 class Standing(Protocol):
     """Where the house stands."""
 
     @property
     def place(self) -> str:
         """City or county and state."""
+
+    @property
+    def built(self) -> int | None:
+        """The year in which the house was built, None for one that is being built."""
 
 
 class HouseLike(Protocol):
@@ -148,6 +172,10 @@ class HouseLike(Protocol):
     @property
     def ventilator(self) -> Ventilating | None:
         """The ERV or HRV."""
+
+    @property
+    def make_up_air(self) -> Sequence[LettingIn] | None:
+        """What lets make-up air in, None while undecided."""
 
     @property
     def rulings(self) -> Sequence[Ruled]:

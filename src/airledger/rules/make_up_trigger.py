@@ -13,7 +13,8 @@ from typing import Any
 
 from airledger import quantities, units
 from airledger.rules.appliances_inside import fans, most_it_can_move
-from airledger.rules.conditions import CONDITIONS, Answer, Case
+from airledger.rules.case import Answer, Case
+from airledger.rules.conditions import CONDITIONS
 from airledger.rules.house_shape import Exhausting, HouseLike
 from airledger.rules.jurisdictions import NOT_LOOKED_UP, Jurisdiction, jurisdiction
 from airledger.sources import Source, table
@@ -143,6 +144,17 @@ def _condition(entry: dict[str, Any]) -> Verdict:
     )
 
 
+def taken_as_new(house: HouseLike) -> bool:
+    """Whether a rule of the place turns on the year of building, and the house tells none.
+
+    Parameters
+    ----------
+    house : HouseLike
+        the house [-]
+    """
+    return house.site.built is None and "minnesota quantity" in jurisdiction(house.site.place).rules
+
+
 def overall(verdicts: tuple[Verdict, ...]) -> str:
     """The weightiest verdict of all: yes before ask the official before silent before no.
 
@@ -221,7 +233,7 @@ def _silences(
     place: Jurisdiction, rules: dict[str, dict[str, Any]], house: HouseLike, verdicts: list[Verdict]
 ) -> list[Verdict]:
     """The machines of which the rules looked up for the place say nothing; one on fans that pull speaks of all."""
-    if any(v.key == "canada test" for v in verdicts):
+    if any(v.key in ("canada test", "minnesota quantity") for v in verdicts):
         return []
     spoken = {kind for key in place.rules for kind in rules[key]["machines"]}
     return [

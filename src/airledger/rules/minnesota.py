@@ -52,6 +52,15 @@ class Era:
     source: Source
 
 
+def dryer_and_share() -> tuple[float, float]:
+    """What a dryer counts for in every column [m3/s], and the share of each exhaust rating that counts [-].
+
+    Reference: Minnesota Rules 1346.0501, table 501.4.1 rows 2b to 2d, PUBLISHED.
+    """
+    printed = _printed("quantity")
+    return float(printed["dryer"]) * CFM, float(printed["share"])
+
+
 def column(atmospheric: int, solid: int, fan_assisted: int) -> str:
     """The column of both tables, by how many appliances of each kind stand inside.
 
@@ -90,6 +99,30 @@ def counted_ratings(column_name: str, ratings: Sequence[float]) -> tuple[float, 
     return tuple(sorted(ratings, reverse=True)[:count])
 
 
+def infiltration(column_name: str, floor_area: float) -> float:
+    """Air that the table lets leak in [m3/s].
+
+    Parameters
+    ----------
+    column_name : str
+        one of `COLUMNS` [-]
+    floor_area : float
+        conditioned floor area with an unfinished basement [m2]
+
+    Raises
+    ------
+    InputError
+        there is no such column.
+    OutOfRange
+        floor area not above 0.
+
+    Reference: Minnesota Rules 1346.0501, table 501.4.1 row 1, PUBLISHED.
+    """
+    if not 0.0 < floor_area < math.inf:
+        raise OutOfRange("floor area", floor_area, 0.0, math.inf, "m2")
+    return float(_printed("quantity")["per_area"][_place(column_name)]) * CFM * floor_area / FOOT**2
+
+
 def make_up_quantity(column_name: str, floor_area: float, ratings: Sequence[float], continuous: float = 0.0) -> float:
     """Make-up air that the table asks for [m3/s]; below 0 means none is needed.
 
@@ -113,13 +146,9 @@ def make_up_quantity(column_name: str, floor_area: float, ratings: Sequence[floa
 
     Reference: Minnesota Rules 1346.0501, table 501.4.1, PUBLISHED.
     """
-    if not 0.0 < floor_area < math.inf:
-        raise OutOfRange("floor area", floor_area, 0.0, math.inf, "m2")
-    printed = _printed("quantity")
-    leaked = float(printed["per_area"][_place(column_name)]) * CFM * floor_area / FOOT**2
-    exhausted = float(printed["dryer"]) * CFM + continuous
-    exhausted += float(printed["share"]) * sum(counted_ratings(column_name, ratings))
-    return exhausted - leaked
+    leaked = infiltration(column_name, floor_area)
+    dryer, share = dryer_and_share()
+    return dryer + continuous + share * sum(counted_ratings(column_name, ratings)) - leaked
 
 
 def opening(column_name: str, flow: float) -> Opening:

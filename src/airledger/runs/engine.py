@@ -18,6 +18,7 @@ from airledger.io.build import BEFORE_ANY_TEST
 from airledger.io.house_file import read
 from airledger.io.safe_write import write_bytes
 from airledger.rules.airtightness_together import why_unread
+from airledger.rules.make_up_trigger import taken_as_new
 from airledger.runs.aside import begun
 from airledger.runs.outcome import Outcome, Search
 from airledger.runs.references import Tests, references
@@ -42,6 +43,7 @@ ON_ITS_OWN = ("first_answer",)
 """Studies that run only when asked for by name."""
 
 INVENTED_PRICES = Source("the invented price list that ships with airledger: replace it by yours", "practice")
+BUILT_NEW = Source("a house in a file is one that is being built", "practice")
 
 
 def load(path: str | Path) -> House:
@@ -244,6 +246,8 @@ def _assumed(house: House, work: HouseWork, results: Mapping[str, Result]) -> tu
         found += slots(house).assumed
         if not house.prices:
             found.append(Assumption("prices", "invented", "", "the file names no price list", INVENTED_PRICES))
+    if "make_up_air" in results and taken_as_new(house):
+        found.append(Assumption("site / built", "new", "", "no year is told, and the law here turns on it", BUILT_NEW))
     return tuple({assumption.path: assumption for assumption in reversed(found)}.values())[::-1]
 
 

@@ -31,7 +31,7 @@ def sentence(place, hood=600.0, appliances=()):
             "Code (Montgomery County guidance, edition unknown): it asks for make-up air.",
         ),
         ("Paris, Texas", "Code (IRC with North Texas amendments, edition unknown): it asks for no make-up air here."),
-        ("Duluth, Minnesota", "Code (Minnesota Rules 1346.0501, edition 2015): ask the official."),
+        ("Duluth, Minnesota", "Code (Minnesota Rules 1346.0501, edition 2015): it asks for make-up air."),
     ],
 )
 def test_the_sentence_of_each_place(place, told):
