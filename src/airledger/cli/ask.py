@@ -11,7 +11,7 @@ import click
 
 if TYPE_CHECKING:
     from airledger.house.answers import Answers
-    from airledger.house.from_answers import HouseFromAnswers
+    from airledger.runs.first_answer import FirstAnswer
 
 FLAGS = {
     "place": "City or county, and state: Homestead, Florida",
@@ -174,45 +174,30 @@ def _answered(  # each is an option of the command
     said: Answers, asks: bool, house: str | None, overwrite: bool, units: str, as_json: bool
 ) -> int:
     """The answer on the screen or as JSON, and the house file."""
-    from dataclasses import replace
+    from airledger.runs.first_answer import first_answer
 
-    from airledger import runs
-    from airledger.house.from_answers import house_from_answers
-    from airledger.house.reckoned import reckoned
-    from airledger.io.house_writer import house_text
-    from airledger.studies.first_answer import Options
-
-    made = house_from_answers(said)
-    text = house_text(made.house, made.assumed)
     wanted = None if house in (None, DEFAULT_NAME) else Path(str(house))
     if wanted is not None:
         _may_write(wanted, overwrite, asks)
-    options = Options(units, said.wall_duct, made.assumed, made.house)
-    outcome = runs.study(reckoned(made.house), ("first_answer",), {"first_answer": options}, aside=True)
-    outcome = replace(outcome, assumed=_together(made.assumed, outcome.assumed))
+    found = first_answer(said, units, aside=True)
     if as_json:
         from airledger import report
 
-        click.echo(report.json_text(outcome, units), nl=False)
+        click.echo(report.json_text(found.outcome, units), nl=False)
     else:
         from airledger.report.first_answer_screen import first_answer_screen
 
-        click.echo(first_answer_screen(outcome.results["first_answer"], units), nl=False)
+        click.echo(first_answer_screen(found.outcome.results["first_answer"], units), nl=False)
     if not as_json or house is not None:
-        _write_house(wanted, made, text, overwrite, quiet=as_json)
+        _write_house(wanted, found, overwrite, quiet=as_json)
     return 0
 
 
-def _together(first: Any, second: Any) -> tuple[Any, ...]:
-    """Assumptions of both, each path once; what the answers left open comes first."""
-    return tuple({assumption.path: assumption for assumption in (*reversed(second), *reversed(first))}.values())[::-1]
-
-
-def _write_house(path: Path | None, made: HouseFromAnswers, text: str, overwrite: bool, quiet: bool) -> None:
+def _write_house(path: Path | None, found: FirstAnswer, overwrite: bool, quiet: bool) -> None:
     from airledger.io import safe_write
 
-    target = path or _free_name(made.house.name, text, overwrite)
-    safe_write.write_text(target, text)
+    target = path or _free_name(found.name, found.text, overwrite)
+    safe_write.write_text(target, found.text)
     click.echo(f"Go on with this house: airledger study {_quoted(target)}", err=quiet)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from airledger import units
 from airledger.errors import InputError, QuantityError
@@ -18,10 +19,14 @@ from airledger.house.operating_state import (
     can_move,
     full_flow,
     speeds_of,
+    standing_position,
     stop,
     ventilator_settings,
 )
 from airledger.house.outdoors import DIRECTIONS, seasons
+
+AS_WIRED = "as wired"
+"""A make-up opening that comes on with its machine, as the house file says."""
 
 
 def named_states(house: House) -> tuple[OperatingState, ...]:
@@ -177,6 +182,15 @@ def _position(opening: Opening, how: str) -> float:
 
 
 def _arrangement(arrangement: MakeUpAir, how: str) -> tuple[tuple[Key, float], ...]:
+    words = _arrangement_words(arrangement)
+    if how not in words:
+        allowed = ", ".join(words) or "nothing: it has no damper and no fan"
+        raise InputError(f"{arrangement.name} is one of: {allowed}; not {how!r}")
+    return words[how]
+
+
+def _arrangement_words(arrangement: MakeUpAir) -> dict[str, tuple[tuple[Key, float], ...]]:
+    """What may be said of an arrangement, with what it sets."""
     damper, fan = ("open", arrangement.name), ("speed", arrangement.name)
     words: dict[str, tuple[tuple[Key, float], ...]] = {}
     if arrangement.damper.kind == "motorized":
@@ -190,10 +204,7 @@ def _arrangement(arrangement: MakeUpAir, how: str) -> tuple[tuple[Key, float], .
         words = {"stuck shut": ((damper, -1.0),)}
     if arrangement.fan is not None:
         words["fan dead"] = ((fan, 0.0), (damper, 1.0))
-    if how not in words:
-        allowed = ", ".join(words) or "nothing: it has no damper and no fan"
-        raise InputError(f"{arrangement.name} is one of: {allowed}; not {how!r}")
-    return words[how]
+    return words
 
 
 def _ventilator(house: House, how: str) -> tuple[tuple[Key, float], ...]:
@@ -219,3 +230,44 @@ def _surroundings(house: House, what: str, how: str) -> tuple[tuple[Key, float],
     if origin:
         settings.append((WIND_FROM, _choice("wind from", origin, DIRECTIONS)))
     return tuple(settings)
+
+
+@dataclass(frozen=True)
+class Switch:
+    """A thing that can be one way or another: its name, what it may be, and how it stands when nobody says."""
+
+    name: str
+    kind: str
+    ways: tuple[str, ...]
+    stands: str
+
+
+def switches(house: House) -> tuple[Switch, ...]:
+    """Everything of a house that can be switched, opened or be dirty, machines first; each way is a word of `states:`.
+
+    kind: machine | ventilator | make-up air | door or window | filter | season. A make-up opening that starts with a
+    machine stands "as wired".
+
+    Parameters
+    ----------
+    house : House
+        the house [-]
+    """
+    found = [Switch(e.name, "machine", ("off", *(name for name, _ in speeds_of(e))), "off") for e in house.exhausts]
+    if house.ventilator is not None:
+        names = tuple(speed.name for speed in house.ventilator.speeds)
+        found.append(Switch("ventilator", "ventilator", ("off", *names), names[0]))
+    for made in house.make_up_air or ():
+        ways = tuple(_arrangement_words(made))
+        if ways:
+            found.append(Switch(made.name, "make-up air", (AS_WIRED, *ways), AS_WIRED))
+    for opening in (opening for opening in house.openings if can_move(opening)):
+        at = standing_position(house, opening)
+        stands = "open" if at == 1 else "shut" if at == 0 else f"{at * stop(opening) / units.INCH:.3g} in"
+        ways = tuple(dict.fromkeys((stands, "shut", "open")))
+        found.append(Switch(opening.door or opening.name, "door or window", ways, stands))
+    found += [Switch(name, "filter", ("clean", "dirty"), "clean") for name in filter_names(house)]
+    names = tuple(season.name for season in seasons(house))
+    if len(names) > 1:
+        found.append(Switch("season", "season", names, names[0]))
+    return tuple(found)

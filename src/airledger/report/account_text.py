@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import zip_longest
 
+from airledger.house.house import House
 from airledger.quantities import QUANTITIES, number
 from airledger.report.outcome import Outcome
 from airledger.report.two_sided_account import Line, gathered
@@ -29,13 +30,23 @@ def state_lines(outcome: Outcome, state: str) -> tuple[list[Line], list[Line]]:
     for row in rows:
         if row["state"] == state:
             flow, mass_flow = row["flow_m3s"], row["mass_flow_kgs"]
-            sides[str(row["side"])].append(Line(_name(outcome, row), float(flow or 0), float(mass_flow or 0)))
+            sides[str(row["side"])].append(
+                Line(account_name(outcome.house, row), float(flow or 0), float(mass_flow or 0))
+            )
     return sides["in"], sides["out"]
 
 
-def _name(outcome: Outcome, row: Row) -> str:
-    """What the air goes through; a stream of the ERV or HRV is one line, told when air runs backwards in it."""
-    through, ventilator = str(row["through"]), outcome.house.ventilator
+def account_name(house: House, row: Row) -> str:
+    """What the air goes through; a stream of the ERV or HRV is one line, told when air runs backwards in it.
+
+    Parameters
+    ----------
+    house : House
+        what the file says
+    row : dict
+        of the account
+    """
+    through, ventilator = str(row["through"]), house.ventilator
     stream = re.match(r"ventilator (supply|exhaust)\b", through)
     if row.get("kind") != "ventilator" or stream is None or ventilator is None:
         return through.replace(" fan fan", " fan")  # the fan of an arrangement that is called a fan

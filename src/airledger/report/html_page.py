@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from html import escape
 from importlib import resources
 from typing import Any
 
-from airledger.report.blocks import Block
+from airledger.report.blocks import Block, Section
 
 FONTS = {400: "AirledgerSans-Regular.woff2", 600: "AirledgerSans-SemiBold.woff2"}
 """Weight -> the font of the papers cut down to Latin letters and signs; its licence asks for another name."""
@@ -37,6 +37,25 @@ def page(content: Mapping[str, Any], pictures: Mapping[str, str]) -> str:
         f"</main>\n<footer><p>{escape(content['caution'])}</p></footer>\n</body>\n</html>\n",
     ]
     return "\n".join(part for part in parts if part)
+
+
+def subjects(sections: Sequence[Section], heading: str = "h2") -> str:
+    """Subjects as HTML without a page around them, pictures in it.
+
+    Parameters
+    ----------
+    sections : sequence of Section
+        each with its drawings
+    heading : str
+        ``h2``, or ``h1`` where the first subject's sentence heads the page
+    """
+    parts = []
+    for place, section in enumerate(sections, 1):
+        drawings = {file: drawing.svg() for file, drawing in section.pictures.items()}
+        block = {"sentence": section.sentence, "blocks": section.blocks, "own_page": False}
+        made = _section(place, block, drawings)
+        parts.append(made.replace("<h2", "<h1", 1).replace("</h2>", "</h1>", 1) if heading == "h1" else made)
+    return "\n".join(parts)
 
 
 @cache
