@@ -250,10 +250,6 @@ def worse_of(several: Sequence[Judged]) -> Judged:
     )
 
 
-def _change(pair: tuple[str, float]) -> float:
-    return pair[1]
-
-
 def judged_on(trial: Trial, option: Option, mismatch: float, numbers: Index, pulls: Pulls) -> Judged:
     """An option judged on solved combinations.
 
@@ -366,7 +362,10 @@ def verified(trial: Trial, one: Judged) -> Judged:
 
 
 def _with_faults(trial: Trial, found: list[Judged]) -> list[Judged]:
-    """Each option's faults on the deepest combinations of the house without make-up air."""
+    """Each option's faults on the deepest combinations of the house without make-up air.
+
+    The one kept passes the limit of an appliance, if any does; of those alike it is the deepest.
+    """
     numbers = trial.numbers[:FAULTY_ROWS]
     base, rest = trial.listing.columns(numbers), trial.at_rest(numbers)
     jobs = [(place, fault) for place, one in enumerate(found) for fault in option_faults(one.option)]
@@ -382,9 +381,9 @@ def _with_faults(trial: Trial, found: list[Judged]) -> list[Judged]:
     for index, (place, fault) in enumerate(jobs):
         part = pulls.of(slice(index * len(numbers), (index + 1) * len(numbers)))
         deepest = float(np.min(part.house))
-        before = done[place].fault_pressure
-        if before is None or deepest < before:
-            lowest = np.min(part.appliances, axis=1, initial=0.0)
-            passed = any(c < a.pressure for a, c in zip(trial.judged.appliances, lowest, strict=True))
-            done[place] = replace(done[place], fault_pressure=deepest, fault=fault.name, fault_appliance=passed)
+        lowest = np.min(part.appliances, axis=1, initial=0.0)
+        passed = any(c < a.pressure for a, c in zip(trial.judged.appliances, lowest, strict=True))
+        before = done[place]
+        if before.fault_pressure is None or (passed, -deepest) > (before.fault_appliance, -before.fault_pressure):
+            done[place] = replace(before, fault_pressure=deepest, fault=fault.name, fault_appliance=passed)
     return done

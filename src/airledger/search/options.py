@@ -12,7 +12,7 @@ from airledger.house.house import House
 from airledger.house.operating_state import Key, full_flow, standing, stop
 from airledger.search.faults import Fault, shut_damper
 from airledger.search.freedoms import top_flow
-from airledger.search.slots import MISMATCH, OPENING, POWERED, SECOND, Slots, emptied
+from airledger.search.slots import MISMATCH, OPENING, POWERED, SECOND, SLOTS, Slots, emptied
 from airledger.units import CFM, INCH
 
 Array = NDArray[np.float64]
@@ -234,6 +234,8 @@ def _open(option: Option, place: Slots, new: dict[Key, Array], mismatch: float) 
 def stacked(parts: Sequence[Mapping[Key, Array]], house: House) -> dict[Key, Array]:
     """Columns one after the other; what a part does not name stands as it does in the house, candidates unbuilt.
 
+    A damper or fan of the file that a part does not name is not a number here: it follows its machines.
+
     Parameters
     ----------
     parts : sequence of Mapping
@@ -246,7 +248,8 @@ def stacked(parts: Sequence[Mapping[Key, Array]], house: House) -> dict[Key, Arr
     made = {arrangement.name for arrangement in house.make_up_air or ()}
     rest = {key: value for key, value in standing(house).items() if key[1] not in made}
     default = {"size": 0.25, "mismatch": 1.0, "flow": 1.0}
-    unsaid = {key: rest.get(key, default.get(key[0], 0.0)) for key in keys}
+    follows = {(kind, name) for name in made.difference(SLOTS) for kind in ("open", "speed")}
+    unsaid = {key: np.nan if key in follows else rest.get(key, default.get(key[0], 0.0)) for key in keys}
     return {
         key: np.concatenate(
             [part[key] if key in part else np.full(n, unsaid[key]) for part, n in zip(parts, sizes, strict=True)]

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from airledger.house.house import Exhaust
-from airledger.house.operating_state import ACH50, SEASON
+from airledger.house.operating_state import ACH50, SEASON, interlocked
 from airledger.io.house_file import loads
 from airledger.search.faults import Fault
 from airledger.search.options import (
@@ -211,19 +211,27 @@ def test_what_a_row_does_not_name_stands_as_in_the_house_and_candidates_are_not_
     }
 
 
-def test_an_arrangement_that_a_row_does_not_name_is_not_open():
-    """Where the file draws a hole without a damper, an option in its place has none."""
+def test_what_is_drawn_follows_its_machines_beside_options_that_leave_it_out():
+    """Nothing said of a damper or a fan (not a number) lets it follow; shut as drawn would be one that never opens."""
+    place, cooking = slots(house(GAS)), {("speed", "range hood"): np.array([1.0, 0.0])}
+    parts = [changed(Option(NONE), place, cooking), changed(Option(DRAWN), place, cooking)]
+    columns = stacked(parts, place.house)
+    following = interlocked(place.house, columns, 4)
+    assert list(following["there", "north opening"]) == [0.0, 0.0, 1.0, 1.0]
+    assert list(following["open", "north opening"]) == [0.0, 0.0, 1.0, 0.0]
+
+
+def test_a_drawn_hole_without_a_damper_is_open_whatever_runs():
     hole = loads(
         GAS.replace("damper: {kind: motorized, opens in: 30 s, leaks shut: 5 cfm at 25 Pa, without power: shut}\n", "")
         .replace("    starts with: {range hood: high}\n", "")
         .replace("free: 65 %}]\n    ", "free: 65 %}]\n    damper: none\n"),
         "x.yaml",
     )
-    key = ("open", "north opening")
-    columns = stacked([{key: np.ones(1)}, {("speed", "range hood"): np.ones(1)}], slots(hole).house)
-    assert list(columns[key]) == [1.0, 0.0]
-    bare = slots(house(BARE)).house
-    assert list(stacked([{key: np.ones(1)}, {SEASON: np.ones(1)}], replace(bare, make_up_air=None))[key]) == [1.0, 0.0]
+    place, resting = slots(hole), {("speed", "range hood"): np.zeros(1)}
+    parts = [changed(Option(family), place, resting) for family in (NONE, DRAWN)]
+    following = interlocked(place.house, stacked(parts, place.house), 2)
+    assert list(following["there", "north opening"] * following["open", "north opening"]) == [0.0, 1.0]
 
 
 def test_a_fan_errs_either_way_and_an_opening_has_no_fan_to_err():
