@@ -56,7 +56,8 @@ class Rows:
             which rows [-]
         """
         offset = self.offset if self.offset.shape[1] == 1 else np.ascontiguousarray(self.offset[:, rows])
-        return Rows(tuple((index, law.of_rows(rows)) for index, law in self.laws), offset, len(rows), self.names)
+        names = tuple(self.name(int(row)) for row in rows) if self.names else ()
+        return Rows(tuple((index, law.of_rows(rows)) for index, law in self.laws), offset, len(rows), names)
 
     def of_elements(self, elements: Index) -> Rows:
         """The numbers of some of the elements, numbered anew in the order given.
@@ -244,9 +245,7 @@ class Network:
         for index, element in enumerate(self.elements):
             if index not in fixed:
                 one, other = root(element.tail), root(element.head)  # -1 is the last place: outdoors
-                parent[max(one, other) if one >= 0 and other >= 0 else one] = (
-                    root(min(one, other)) if one != other else one
-                )
+                parent[max(one, other)] = min(one, other)
         groups: dict[int, list[int]] = {}
         outdoors = root(len(self.nodes))
         for node in range(len(self.nodes)):
