@@ -23,6 +23,7 @@ KEYS = {
     "make_up_air": "make-up air",
     "start_up": "start up",
     "local_rules": "rules",
+    "balance": "rules",
 }
 SEEN = set()
 
