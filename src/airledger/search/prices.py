@@ -20,7 +20,6 @@ from airledger.units import CFM, FOOT, INCH
 FAN_DUCT_SPEED = 5.0
 TEMPERED_TO = 13.0
 INSULATION = 2 * INCH
-CAP_COLLAR = 2 * INCH
 GRILLE_HEIGHTS = (6, 8, 10, 12, 14, 16, 18, 20)
 
 TRADES = {
@@ -212,8 +211,6 @@ def wall_space(option: Option, place: Slots) -> tuple[str, str]:
     grilles = " and ".join(f"{n} x {grille_words(s)}" if n > 1 else grille_words(s) for s, n in _counted(sizes))
     insulated = largest + 2 * round(INSULATION / INCH)
     cavity = f"{largest} in round, {insulated} in with 2 in of insulation: a stud bay will not take it"
-    if insulated <= 5:
-        cavity = f"{largest} in round, {insulated} in with 2 in of insulation: fits a 2x6 wall"
     return f"{caps} outdoors, {grilles} grille indoors", cavity
 
 
