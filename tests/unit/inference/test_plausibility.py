@@ -60,3 +60,44 @@ def test_hoses_swapped_and_inches_for_pascals():
     assert pressure_question(-11.0, -12.5) is None
     assert pressure_question(2.0, -1.0) is None
     assert pressure_question(-60.0, -12.5) is None
+
+
+# a meter's display says m³/h
+def test_a_raised_three_is_a_three():
+    assert slips("m³/h") == slips("m3/h")
+
+
+def test_a_flow_below_0_is_asked_for_in_words():
+    asked = flow_question(-0.05, -0.01, "cfm")
+    assert (asked.cause, asked.value) == ("a flow above 0 is wanted, whichever way it goes", 0.05)
+    assert flow_question(0.05, 0.0, "cfm") is None
+    assert flow_question(0.05, -0.01, "cfm") is None
+
+
+def test_small_letters_and_great_ones_name_one_house():
+    assert is_same_house("TERN STREET 14, INVENTED", "tern street 14")
+    assert is_same_house("Straße 14", "straße 14")
+    assert not is_same_house("ab", "xy")
+
+
+# an inch of water at 4 C is 249.0889 Pa (NIST SP 811, 249.0889 at 4 C)
+def test_what_a_slip_would_make_of_a_pressure():
+    swapped = pressure_question(12.0, -12.5)
+    assert swapped.value == -12.0
+    inches = pressure_question(-0.05, -12.5)
+    assert inches.value == pytest.approx(-0.05 * 249.0889)
+    assert pressure_question(-0.07, -12.5).cause == "inches of water written as pascals"
+    assert pressure_question(-0.08, -12.5) is None
+
+
+def test_a_pressure_is_asked_about_only_beyond_what_says_something():
+    assert pressure_question(3.0, -3.0).cause.startswith("the hoses swapped")
+    assert pressure_question(2.9, -2.9) is None
+    assert pressure_question(40.0, -2.9) is None
+    # half of what was expected, or 3 Pa where that is more
+    assert pressure_question(-18.0, -12.0) is None
+    assert pressure_question(18.1, -12.0) is None
+    assert pressure_question(17.9, -12.0).cause.startswith("the hoses swapped")
+    assert pressure_question(6.9, -4.0).cause.startswith("the hoses swapped")
+    assert pressure_question(7.1, -4.0) is None
+    assert pressure_question(-1.1, -4.0) is None

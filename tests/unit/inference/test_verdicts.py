@@ -7,19 +7,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airledger.errors import OutOfRange
+from airledger.errors import InputError, OutOfRange
 from airledger.inference.verdicts import (
     BAD,
     CANNOT_TELL,
     GOOD,
     Reading,
+    Verdict,
     balanced,
     between_goals,
     chance_of_balance,
     chance_within,
+    chances_of_balance,
     meter_that_decides,
     misjudged,
     verdict,
+    verdict_within,
 )
 from airledger.units import CFM
 
@@ -128,3 +131,61 @@ def test_no_meter_decides_what_stands_on_the_line():
 # by hand: supply - 0.9 x exhaust is normal, and 95 in 100 lie below 1.6449 standard deviations (normal table)
 def test_the_meter_that_decides_far_from_the_line_is_the_one_of_the_normal_table():
     assert meter_that_decides(0.2, 1.0, TEN) == pytest.approx(0.7 / math.hypot(0.2, 0.9) / 1.6449, rel=1e-3)
+
+
+def test_a_verdict_tells_its_chances():
+    assert verdict(0.97) == Verdict(GOOD, 0.97, pytest.approx(0.03))
+    assert verdict(0.02) == Verdict(BAD, 0.02, pytest.approx(0.02))
+    assert verdict(0.3) == Verdict(CANNOT_TELL, 0.3, pytest.approx(0.3))
+    assert verdict(0.7) == Verdict(CANNOT_TELL, 0.7, pytest.approx(0.3))
+    # two limits: next to no chance of lying between them, half of lying above: nothing is shown
+    assert verdict(0.01, past=0.5) == Verdict(CANNOT_TELL, 0.01, 0.5)
+    assert verdict(0.04, past=0.95) == Verdict(BAD, 0.04, pytest.approx(0.05))
+    for sure in (0.5, 1.0):
+        with pytest.raises(OutOfRange):
+            verdict(0.7, sure)
+
+
+def test_on_the_line_is_within_it():
+    assert chance_within(Reading(4.0, 0.0), 4.0, 6.0) == chance_within(Reading(6.0, 0.0), 4.0, 6.0) == 1.0
+    assert verdict_within(Reading(4.0, 0.0), 4.0, 6.0).word == verdict_within(Reading(6.0, 0.0), 4.0, 6.0).word == GOOD
+    assert verdict_within(Reading(3.9, 0.0), 4.0, 6.0) == Verdict(BAD, 0.0, 0.0)
+    flow, one = np.array([0.75, 1.25]), np.ones(2)
+    assert balanced("exhaust", 0.25)(flow, one).tolist() == [True, True]
+    assert between_goals(-0.25, 0.0)(np.array([0.75, 1.0]), one).tolist() == [True, True]
+    assert between_goals(0.0, 0.5)(np.array([1.0, 2.0]), one).tolist() == [True, True]
+
+
+# normal table: 1.6449 standard deviations hold 95 in 100 on one side
+def test_past_a_limit_by_a_little_more_than_the_normal_table_wants_is_bad():
+    assert verdict_within(Reading(1.646, 1.0), high=0.0).word == BAD
+    assert verdict_within(Reading(1.644, 1.0), high=0.0).word == CANNOT_TELL
+    assert verdict_within(Reading(-1.646, 1.0), high=0.0).word == GOOD
+    assert verdict_within(Reading(1.646, 1.0), low=0.0).word == GOOD
+    assert verdict_within(Reading(-1.646, 1.0), low=0.0).word == BAD
+
+
+def test_ten_percent_is_what_balanced_means_where_nothing_is_said():
+    assert balanced("exhaust")(np.array([1.09, 1.11]), np.ones(2)).tolist() == [True, False]
+
+
+def test_a_balance_that_goes_by_nothing_known_is_refused_in_words():
+    with pytest.raises(InputError) as told:
+        balanced("supply")
+    assert str(told.value) == "no meaning of balanced goes by 'supply'; there are: exhaust, larger, mean"
+    with pytest.raises(OutOfRange) as told:
+        chance_of_balance(Reading(0.0, 0.1), Reading(1.0, 0.1), TEN)
+    assert str(told.value) == "flow of a stream 0 m3/s is outside 0 to inf m3/s, where the method holds"
+    with pytest.raises(OutOfRange):
+        misjudged(0.0, 0.1, TEN)
+
+
+# one stream known to the last digit: the chance is the other's alone
+def test_a_balance_of_one_sure_stream_is_the_others_normal_distribution():
+    for supply, exhaust in ((Reading(1.0, 0.1), Reading(1.0, 0.0)), (Reading(1.0, 0.1), Reading(1.0, 1e-9))):
+        little, kept, much = chances_of_balance(supply, exhaust, TEN)
+        assert (little, kept, much) == (pytest.approx(0.158655, abs=1e-5), pytest.approx(0.682689, abs=1e-5),
+                                        pytest.approx(0.158655, abs=1e-5))  # fmt: skip
+    # the exhaust alone is unsure: supply 1 keeps 10 % of an exhaust from 1/1.1 to 1/0.9
+    little, kept, much = chances_of_balance(Reading(1.0, 0.0), Reading(1.0, 0.1), TEN)
+    assert (much, kept) == (pytest.approx(0.181651, abs=1e-4), pytest.approx(0.685086, abs=1e-4))

@@ -4,6 +4,7 @@ import pytest
 
 from airledger.errors import InputError
 from airledger.rules.instruments import NORMAL_95, better_than, instrument, instrument_keys
+from airledger.sources import table
 
 
 # field-faults.md: powered hood about 6 %, passive 11 to 25 % (published, abstract)
@@ -57,3 +58,26 @@ def test_what_is_never_better_than_a_flow_does_not_decide_a_small_one():
 def test_an_instrument_that_is_not_known_is_told_what_is():
     with pytest.raises(InputError, match="no instrument is called 'thumb'; there are: manometer"):
         instrument("thumb")
+
+
+def test_every_instrument_is_cited_and_its_own_sheet_is_published():
+    for entry in table("rules/tables/instruments")["instrument"]:
+        made = instrument(entry["key"])
+        assert (made.source.name, made.source.tag) == (entry["source"], entry["tag"])
+    own = instrument("vane meter", accuracy=0.1).source
+    assert (own.name, own.tag) == ("the instrument's own sheet", "published")
+
+
+# instruments.toml: limits hold 95 in 100, so that 10 % as limits are surer than 6 % as one standard deviation
+def test_the_surest_stands_first_whatever_way_its_error_is_told():
+    keys = instrument_keys("flow")
+    assert [instrument(key).error for key in keys] == sorted(instrument(key).error for key in keys)
+    assert keys.index("timed bag") < keys.index("powered flow hood")
+    with pytest.raises(InputError, match=f"there are: {', '.join(instrument_keys())}$"):
+        instrument("thumb")
+
+
+def test_the_coarsest_that_would_do_is_named_first_and_one_just_good_enough_is_named():
+    assert better_than(0.052, "exhaust", 0.05)[0] == "timed bag"
+    assert better_than(0.052, "exhaust", 0.05)[-1] in ("traverse", "flow station", "orifice box", "flow meter")
+    assert "powered flow hood" in better_than(0.06, "grille", 1.0)

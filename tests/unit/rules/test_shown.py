@@ -110,3 +110,59 @@ def test_thin_air_passes_a_box_faster_and_a_bag_no_faster():
     bag = Shown("time", (4.0,))
     by = meter("timed bag", bag_volume=0.1)
     assert taken(bag, by, 1.0) == taken(bag, by, 1.2)
+
+
+# six points of a traverse are one reading of the duct, not six of it: chance is not taken out
+def test_the_points_of_a_traverse_are_one_reading():
+    for dimension in ("speed", "pressure"):
+        six = taken(Shown(dimension, (4.0,) * 6, area=0.02), meter("traverse"))
+        own = instrument("traverse").of(six.value)
+        assert own <= six.error < 1.2 * own
+    speeds = taken(Shown("speed", (4.0,) * 6, area=0.02), meter("traverse"))
+    assert speeds.error == pytest.approx(0.05 / NORMAL_95 * 0.08)
+    thrice = taken(Shown("speed", (4.0,) * 6, area=0.02, repeats=3), meter("traverse"))
+    assert thrice.error == pytest.approx(speeds.error * math.sqrt(0.5 + 0.5 / 3))
+
+
+def test_samples_of_one_place_take_chance_out_of_the_instrument():
+    one, four = (taken(Shown("speed", (2.0,) * count, area=0.04), meter("vane meter")) for count in (1, 4))
+    assert four.error == pytest.approx(one.error * math.sqrt(0.5 + 0.5 / 4))
+    bag = meter("timed bag", bag_volume=0.1)
+    assert taken(Shown("time", (5.0,) * 3), bag).error == pytest.approx(
+        0.10 / NORMAL_95 * 0.02 * math.sqrt(0.5 + 0.5 / 3)
+    )
+
+
+# pitot: v = sqrt(2 p/rho), so that thin air passes faster
+def test_thin_air_passes_a_pitot_traverse_faster_and_a_hot_wire_no_faster():
+    pitot, wire = (Shown(what, (4.0,) * 6, area=0.02) for what in ("pressure", "speed"))
+    assert taken(pitot, meter("traverse"), 1.0).value == pytest.approx(
+        taken(pitot, meter("traverse"), 1.2).value * 1.2**0.5
+    )
+    assert taken(wire, meter("traverse"), 1.0) == taken(wire, meter("traverse"), 1.2)
+
+
+# by hand: v = sqrt(2 p/1.204); a gauge of 0.2 Pa (95 in 100) at 0.25 Pa moves the mean of the roots
+def test_a_pitot_near_its_gauges_least_step_is_unsure():
+    low = taken(Shown("pressure", (0.25,) * 6, area=0.02), meter("traverse"))
+    gauge = 0.2 / NORMAL_95
+    roots = (math.sqrt(0.25 + gauge) - math.sqrt(0.25 - gauge)) / 2
+    own = 0.05 / NORMAL_95 * low.value
+    assert low.error == pytest.approx(math.hypot(own, 0.02 * math.sqrt(2 / 1.204) * roots))
+    nothing = taken(Shown("pressure", (0.0,) * 6, area=0.02), meter("traverse"))
+    assert (nothing.value, nothing.error) == (0.0, pytest.approx(0.02 * math.sqrt(2 / 1.204 * gauge) / 2, rel=0.01))
+
+
+@pytest.mark.parametrize(
+    ("shown", "by", "told"),
+    [
+        (Shown("pressure", (4.0,)), "orifice box", "the orifice box wants the size of the hole"),
+        (Shown("speed", (4.0,) * 6), "traverse", "the traverse wants the size of the duct"),
+        (Shown("speed", (4.0,)), "vane meter", "the vane meter wants the size of the face of the grille"),
+        (Shown("speed", (4.0,)), "manometer", "a manometer does not show a speed"),
+    ],
+)
+def test_what_is_missing_in_full(shown, by, told):
+    with pytest.raises(InputError) as missing:
+        taken(shown, meter(by))
+    assert str(missing.value) == told
