@@ -35,7 +35,14 @@ def test_every_quantity_equals_psychrolib(t, rh, p):
         assert bulb == pytest.approx(witness, abs=2e-3)
 
 
-@pytest.mark.parametrize("t", [-20.0, 0.005, 0.015, 20.0, 40.0])
+@pytest.mark.parametrize(("t", "rh", "p"), STATES)
+def test_the_water_that_a_wet_bulb_tells_equals_psychrolib(t, rh, p):
+    bulb = psychrolib.GetTWetBulbFromRelHum(t, rh, p)
+    told = psychrolib.GetHumRatioFromTWetBulb(t, bulb, p)
+    assert air.humidity_ratio_from_wet_bulb(t, bulb, p) == pytest.approx(told, rel=1e-12)
+
+
+@pytest.mark.parametrize("t", [-20.0, 0.005, 0.01, 0.015, 20.0, 40.0])
 def test_saturation_equals_psychrolib_on_both_sides_of_the_triple_point(t):
     assert air.saturation_pressure(t) == pytest.approx(psychrolib.GetSatVapPres(t), rel=1e-12)
 
@@ -86,6 +93,19 @@ def test_wet_bulb_lies_between_dew_point_and_dry_bulb_and_returns(t, rh, p):
 @given(st.floats(-99.0, 199.0))
 def test_saturation_and_its_inverse_agree(t):
     assert saturation_temperature(air.saturation_pressure(t)) == pytest.approx(t, abs=1e-9)
+
+
+def test_at_the_triple_point_ice_gives_the_temperature_back():
+    assert saturation_temperature(air.saturation_pressure(0.01)) == pytest.approx(0.01, abs=1e-9)
+
+
+@pytest.mark.parametrize("odd", [1e-4, 2e6])
+def test_no_ice_and_no_water_of_the_equations_has_such_a_pressure(odd):
+    low, high = psychrolib.GetSatVapPres(-100.0), psychrolib.GetSatVapPres(200.0)
+    with pytest.raises(OutOfRange) as refused:
+        saturation_temperature(odd)
+    words = f"vapour pressure {odd:g} Pa is outside {low:g} to {high:g} Pa, where the method holds"
+    assert str(refused.value) == words
 
 
 @given(st.floats(-60.0, 90.0), st.booleans())
