@@ -3,6 +3,8 @@
 All houses are invented; every combination of each is solved.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -15,6 +17,8 @@ from airledger.search.proof import prove
 from airledger.search.proving import CLOSE
 from airledger.search.states import whole_listing
 from airledger.search.worst import survey, worst_of
+from tests.unit.search.test_proof_edges import RING, SITE
+from tests.unit.search.test_proof_values import GARAGE
 
 HOUSE = """
 house: Invented
@@ -90,3 +94,40 @@ def test_of_a_fan_that_cannot_hold_its_flow_nothing_is_proved():
     assert not left
     _, _, left = worst_pressures(bare.replace("600", "3100"))
     assert left["house"] > CLOSE
+
+
+def unsolved_below(pascals):
+    """A solver that leaves every state unsolved in which the house goes below a pressure [Pa]."""
+
+    def solved(network, rows):
+        solution = solve(network, rows)
+        lost = solution.pressure.min(axis=0) < pascals
+        return replace(solution, converged=~lost, residual_relative=np.where(lost, 0.5, 3e-13))
+
+    return solved
+
+
+def test_of_a_state_that_the_solver_leaves_nothing_is_proved():
+    house = loads(HOUSE.replace(", taped at the test: [opening]", "") + "make-up air: none\n", "x.yaml")
+    proof = prove(whole_listing(house), build(house), unsolved_below(-50.0))
+    assert dict(proof.open)["house"] > CLOSE
+    assert not {1, 3} & {*proof.numbers.tolist()}  # the hood on
+
+
+@pytest.mark.parametrize("text", [RING, GARAGE], ids=["ring", "garage"])
+def test_what_the_solver_leaves_is_never_the_worst(text):
+    house = loads(SITE + text, "x.yaml")
+    listing, model = whole_listing(house), build(house)
+    deepest = solve(model.network, model.rows(listing.settings(np.arange(listing.size)))).pressure.min(axis=0)
+    limit = float(np.quantile(deepest, 0.2))
+    proof = prove(listing, model, unsolved_below(limit))
+    kept = proof.pressure.min(axis=0)
+    assert np.all(kept >= limit)
+    assert proof.residual in {0.0, 3e-13}
+    if not proof.open:
+        assert kept.min() == pytest.approx(deepest[deepest >= limit].min(), abs=CLOSE)
+
+
+def test_the_largest_residual_of_what_the_proof_stands_on_is_told():
+    house = loads(SITE + RING, "x.yaml")
+    assert prove(whole_listing(house), build(house), unsolved_below(-1e6)).residual == 3e-13

@@ -53,6 +53,14 @@ def test_every_room_inside_and_every_door_that_is_ever_shut_is_asked():
     assert (found["entry"].a, found["entry"].b) == (place["hall"], -1)  # outdoors last, however the file has it
 
 
+def test_a_stair_with_a_door_at_its_head_is_no_leaf_to_pull_at():
+    house = plan(den="lies: flat, clear: 3 ft x 8 ft, door: stair door")
+    listing = whole_listing(house)
+    assert "stair door" in [one.name for one in listing.freedoms]
+    names = [one.name for one in sought_of(listing, build(house))]
+    assert names == ["house", "hall", "den", "bath", "bath way", "garage door", "entry"]
+
+
 @pytest.mark.parametrize(
     ("change", "room"),
     [
