@@ -68,12 +68,7 @@ def machines_alone(house: House) -> list[tuple[str, float, dict[str, float]]]:
     running = [exhaust for exhaust in house.exhausts if speeds_of(exhaust)]
     hoods = [exhaust for exhaust in running if exhaust.kind == "hood"]
     listed: list[tuple[str, float, dict[str, float]]] = []
-    for kind, words in (
-        ("dryer", "dryers"),
-        ("vacuum", "vacuums"),
-        ("bath fan", "bath fans"),
-        ("open fireplace", "fires"),
-    ):
+    for kind, words in ALIKE:
         alike = [exhaust for exhaust in running if exhaust.kind == kind]
         if alike:
             told = alike[0].name if len(alike) == 1 else f"{len(alike)} {words}"
