@@ -169,6 +169,12 @@ def test_chosen_numbers_come_in_chunks_too():
     assert max(len(part) for part in listing.chunks(many)) == 4_000
 
 
+def test_doors_are_taken_alike_before_machines():
+    listing = normal_listing(house(CROWDED), SIZES[5])
+    assert (len(freedom(listing, "inner doors").choices), len(freedom(listing, "machines").choices)) == (2, PATTERNS)
+    assert [len(one.choices) for one in listing.freedoms] == [1, 2, 2, 2, PATTERNS]
+
+
 def test_what_an_option_changes_is_in_the_settings():
     listing = whole_listing(house(CROWDED))
     numbers = np.array([0, 5, WHOLE - 1])
