@@ -24,6 +24,7 @@ def test_every_quantity_equals_psychrolib(t, rh, p):
     assert air.vapour_pressure(ratio, p) == pytest.approx(psychrolib.GetVapPresFromHumRatio(ratio, p), rel=1e-12)
     assert air.enthalpy(t, ratio) == pytest.approx(psychrolib.GetMoistAirEnthalpy(t, ratio), rel=1e-12)
     assert air.specific_volume(t, ratio, p) == pytest.approx(psychrolib.GetMoistAirVolume(t, ratio, p), rel=1e-12)
+    assert air.dry_air_density(t, ratio, p) == pytest.approx(1 / psychrolib.GetMoistAirVolume(t, ratio, p), rel=1e-12)
     assert air.density(t, ratio, p) == pytest.approx(psychrolib.GetMoistAirDensity(t, ratio, p), rel=1e-12)
     assert air.dew_point(ratio, p) == pytest.approx(psychrolib.GetTDewPointFromHumRatio(t, ratio, p), abs=1e-6)
     bulb, witness = air.wet_bulb(t, ratio, p), psychrolib.GetTWetBulbFromHumRatio(t, ratio, p)
@@ -40,6 +41,27 @@ def test_the_water_that_a_wet_bulb_tells_equals_psychrolib(t, rh, p):
     bulb = psychrolib.GetTWetBulbFromRelHum(t, rh, p)
     told = psychrolib.GetHumRatioFromTWetBulb(t, bulb, p)
     assert air.humidity_ratio_from_wet_bulb(t, bulb, p) == pytest.approx(told, rel=1e-12)
+
+
+@pytest.mark.parametrize("bulb", [-0.5, 0.0, 0.5, 1.0])
+def test_a_wet_bulb_at_freezing_is_wetted_with_water_from_zero_on_as_in_psychrolib(bulb):
+    ratio = air.humidity_ratio_from_wet_bulb(6.0, bulb, 95000.0)
+    # up to the triple point PsychroLib takes the vapour over ice even where the bulb is wetted with water
+    assert ratio == pytest.approx(psychrolib.GetHumRatioFromTWetBulb(6.0, bulb, 95000.0), abs=2e-6)
+
+
+@pytest.mark.parametrize("bulb", [0.0, 0.05, 0.5, 4.0])
+def test_a_bulb_wetted_with_water_is_found_again_though_ice_would_answer_too(bulb):
+    assert air.wet_bulb(6.0, air.humidity_ratio_from_wet_bulb(6.0, bulb)) == pytest.approx(bulb, abs=1e-9)
+
+
+@pytest.mark.parametrize("t", [-30.0, -2.0, 0.5, 13.0, 28.0])
+def test_the_water_that_a_dew_point_tells_equals_psychrolib(t):
+    told = psychrolib.GetHumRatioFromTDewPoint(t, 84_000.0)
+    assert air.humidity_ratio_from_dew_point(t, 84_000.0) == pytest.approx(told, rel=1e-12)
+    assert air.dew_point(told, 84_000.0) == pytest.approx(t, abs=1e-9)
+    at_sea = psychrolib.GetHumRatioFromTDewPoint(t, 101_325.0)
+    assert air.humidity_ratio_from_dew_point(t) == pytest.approx(at_sea, rel=1e-12)
 
 
 @pytest.mark.parametrize("t", [-20.0, 0.005, 0.01, 0.015, 20.0, 40.0])
@@ -64,6 +86,7 @@ def test_elevation_equals_psychrolib():
 
 def test_reference_air_is_dry_air_at_twenty_degrees():
     assert air.density(20.0) == pytest.approx(air.REFERENCE_DENSITY, abs=1e-4)  # 287.042 J/(kg K)
+    assert air.dry_air_density(20.0) == air.density(20.0)
     assert air.viscosity(20.0) == pytest.approx(air.REFERENCE_VISCOSITY, rel=1e-12)
 
 
@@ -148,6 +171,20 @@ REFUSED = {
     "dry bulb minus wet bulb -5 K is outside 0 to inf K, where the method holds": (
         lambda: air.humidity_ratio_from_wet_bulb(20.0, 25.0)
     ),
+    "humidity ratio from wet bulb -0.00851941 kg/kg is outside 0 to inf kg/kg, where the method holds": (
+        lambda: air.humidity_ratio_from_wet_bulb(40.0, 5.0)
+    ),
+    "relative humidity 1.34976 - is outside 0 to 1 -, where the method holds": lambda: air.wet_bulb(20.0, 0.02),
+    "temperature 90.5 degC is outside -60 to 90 degC, where the method holds": lambda: air.wet_bulb(90.5, 0.01),
+    "temperature -60.5 degC is outside -60 to 90 degC, where the method holds": lambda: air.wet_bulb(-60.5, 1e-6),
+    "elevation -500.5 m is outside -500 to 11000 m, where the method holds": lambda: air.standard_pressure(-500.5),
+    "elevation 11000.5 m is outside -500 to 11000 m, where the method holds": lambda: air.standard_pressure(11_000.5),
+    "barometric pressure 19999.5 Pa is outside 20000 to 120000 Pa, where the method holds": (
+        lambda: air.specific_volume(20.0, 0.0, 19_999.5)
+    ),
+    "barometric pressure 120001 Pa is outside 20000 to 120000 Pa, where the method holds": (
+        lambda: air.specific_volume(20.0, 0.0, 120_000.6)
+    ),
     "vapour pressure over barometric pressure 0.9 - is outside 0 to 0.5 -, where the method holds": (
         lambda: air.humidity_ratio(9e4, 1e5)
     ),
@@ -159,6 +196,12 @@ def test_out_of_range_is_refused(message):
     with pytest.raises(OutOfRange) as refused:
         REFUSED[message]()
     assert str(refused.value) == message
+
+
+def test_the_ends_of_a_range_belong_to_it():
+    assert air.standard_pressure(-500.0) > air.standard_pressure(11_000.0) > 0
+    assert air.specific_volume(20.0, 0.0, 20_000.0) == pytest.approx(6 * air.specific_volume(20.0, 0.0, 120_000.0))
+    assert air.wet_bulb(-60.0, 1e-6) < air.wet_bulb(90.0, 1e-6)
 
 
 @pytest.mark.parametrize(
