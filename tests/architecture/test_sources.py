@@ -12,6 +12,7 @@ MOST_FROM_MEMORY = {
     "fan tests and their standards": 40,
     "rates": 12,
     "instruments and verdicts": 6,
+    "air by the room": 4,
 }
 
 TABLE = """

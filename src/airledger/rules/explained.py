@@ -66,7 +66,7 @@ def holding(place: Jurisdiction) -> tuple[Entry, ...]:
 
 
 WHOLE, LOCAL, MAKE_UP = "outdoor air all day", "local exhaust", "make-up air"
-DUCT, BURNERS, FAN_TEST, METER = "exhaust duct", "air for burners", "fan test", "instrument"
+BY_ROOM, DUCT, BURNERS, FAN_TEST, METER = "air by the room", "exhaust duct", "air for burners", "fan test", "instrument"
 
 
 def _source(entry: Mapping[str, Any]) -> Source:
@@ -131,6 +131,39 @@ def _exhausts() -> Iterator[Entry]:
         yield Entry(
             entry["key"], LOCAL, f"{entry['room']}, by {entry['code']}", cited, " or ".join(asks), _source(entry)
         )
+
+
+def _rooms() -> Iterator[Entry]:
+    printed = table("rules/tables/room_rates")
+    for entry in printed["rate"]:
+        area = "ft2" if entry["unit"] == "cfm" else "m2"
+        parts = [f"{entry['each']:g} {entry['unit']}"] if "each" in entry else []
+        parts += [f"{entry['per_area']:g} {entry['unit']} for each {area}"] if "per_area" in entry else []
+        parts += [f"{entry['per_person']:g} {entry['unit']} for each person"] if "per_person" in entry else []
+        parts += [f"{entry['ach']:g} air changes an hour"] if "ach" in entry else []
+        says = " or ".join(parts) + (", the larger" if len(parts) > 1 else "")
+        says += f"; {entry['beside']}" if entry["beside"] else ""
+        cited = f"{entry['code']} {entry['section']}".strip()
+        yield Entry(entry["key"], BY_ROOM, entry["title"], cited, says, _source(entry))
+    for entry in printed["extract"]:
+        says = "; ".join(
+            f"{room} {'/'.join(f'{flow:g}' for flow in flows)}"
+            for room, flows in zip(entry["rooms"], entry["flows"], strict=True)
+        )
+        by = f", by category {'/'.join(entry['categories'])}" if len(entry["categories"]) > 1 else ""
+        cited = f"{entry['code']} {entry['section']}".strip()
+        says = f"{says} {entry['unit']}{by}"
+        yield Entry(entry["key"], BY_ROOM, "what is taken from wet rooms", cited, says, _source(entry))
+    hood = printed["hood"]
+    says = (
+        f"{hood['wall_per_ft']} cfm a foot of width at a wall, {hood['island_per_ft']} over an island (others "
+        f"{hood['other_range_per_ft'][0]} to {hood['other_range_per_ft'][1]}), or 1 cfm for each "
+        f"{hood['per_burner_btuh']} Btu/h of the burners, or {hood['ach']} air changes an hour of the kitchen; for its "
+        f"duct {hood['duct_per_ft']} cfm a foot, {hood['elbow']} an elbow, {hood['roof_cap']} a roof cap more; hung "
+        f"{hood['mounting_in'][0]} to {hood['mounting_in'][1]} in above the cooktop, {hood['overlap_in']} in wider on "
+        "each side: none of it says what the house stands"
+    )
+    yield Entry("hood by rule of thumb", BY_ROOM, "choosing a hood", "no code", says, _source(hood))
 
 
 def _make_up() -> Iterator[Entry]:
@@ -223,4 +256,4 @@ def _instruments() -> Iterator[Entry]:
         yield Entry(entry["key"], METER, entry["key"], entry["measures"], says, _source(entry))
 
 
-_MADE = (_rates, _exhausts, _make_up, _minnesota, _ducts, _burners, _fan_tests, _instruments)
+_MADE = (_rates, _exhausts, _rooms, _make_up, _minnesota, _ducts, _burners, _fan_tests, _instruments)

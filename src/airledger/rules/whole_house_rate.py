@@ -192,6 +192,32 @@ def intermittent_factor(share: float) -> float:
     return float(factors[-1])
 
 
+def cycle_turnover(rate: float, cycle: float, floor_area: float) -> float:
+    """N of a long cycle: how often the rate turns the air over in one cycle, as 62.2 reckons it [-].
+
+    Parameters
+    ----------
+    rate : float
+        the fan's rate if it ran all the time [m3/s]
+    cycle : float
+        of one cycle [h]
+    floor_area : float
+        of the house [m2]
+
+    Raises
+    ------
+    OutOfRange
+        a cycle longer than a day, or no floor area.
+
+    Reference: ANSI/ASHRAE 62.2-2013 and later, 4.5.2, PUBLISHED; its table of effectiveness was not seen.
+    """
+    if not 0.0 < cycle <= 24.0:
+        raise OutOfRange("cycle", cycle, 0.0, 24.0, "h")
+    if not 0.0 < floor_area < math.inf:
+        raise OutOfRange("floor area", floor_area, 0.0, math.inf, "m2")
+    return 12.8 * (rate / CFM) * cycle / (floor_area / FOOT**2)
+
+
 def cycle_effectiveness(cycle_changes: float, on_share: float) -> float | None:
     """How well a fan that runs a share of each cycle dilutes, against the same air spread evenly [-]; None = it cannot.
 

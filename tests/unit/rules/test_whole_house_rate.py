@@ -20,6 +20,7 @@ from airledger.rules.local_exhaust import california_hood, exhaust_keys, existin
 from airledger.rules.whole_house_rate import (
     HouseFacts,
     cycle_effectiveness,
+    cycle_turnover,
     intermittent_factor,
     rate_keys,
     reduced_rate,
@@ -212,6 +213,8 @@ def test_a_smaller_dwelling_needs_a_better_hood():
         (lambda: whole_house_rate("uk 2021", HouseFacts(100.0, 0)), "begins with one bedroom"),
         (lambda: fan_rate("2014", HOUSE), "no edition '2014' of 62.2 is known; there are: 2010, 2013"),
         (lambda: local_exhaust("irc garage"), "no rule is called 'irc garage'"),
+        (lambda: cycle_turnover(0.05, 25.0, 200.0), "cycle 25 h is outside 0 to 24 h"),
+        (lambda: cycle_turnover(0.05, 6.0, 0.0), "floor area 0 m2 is outside 0 to inf m2"),
         (lambda: local_exhaust("62.2 kitchen all day"), "counts air changes: give the volume of the room"),
         (lambda: california_hood(0.0, gas=True), "floor area 0 m2 is outside 0 to inf m2"),
     ],
