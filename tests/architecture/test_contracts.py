@@ -16,6 +16,7 @@ BAD = {
     "layers": ("physics/leak.py", "import airledger.studies.door_force"),
     "calculating packages touch no file, clock, net or screen": ("physics/leak.py", "import time"),
     "studies are independent of each other": ("studies/door_force.py", "import airledger.studies.air_balance"),
+    "the pages compute nothing": ("web/pages.py", "import numpy"),
     "entry points import runs, never physics or assembly": ("cli/main.py", "import airledger.physics.leak"),
 }
 
@@ -23,7 +24,7 @@ BAD = {
 def contracts_on(tmp_path, place="errors.py", line=""):
     """What the contracts say of a small package with every layer, one line added."""
     package = tmp_path / "airledger"
-    layers = "cli runs report house_book studies io search inference house rules physics parts"
+    layers = "cli web runs report house_book studies io search inference house rules physics parts"
     for folder in layers.split():
         (package / folder).mkdir(parents=True)
         (package / folder / "__init__.py").touch()

@@ -25,6 +25,7 @@ COMMANDS: Mapping[str, tuple[str, str, str]] = {
     "start-up": ("study", "start_up", "Start-up readings: shown good, shown bad, or cannot tell with this meter."),
     "traverse": ("traverse", "traverse", "Where to hold the probe in a duct of a size, for its flow."),
     "book": ("book", "book", "The house book: houses in and out, a list, a check, a backup, a folder in step."),
+    "serve": ("serve", "serve", "The house book in your browser: plan, what is running, readings, papers."),
     "rules": ("rules", "rules", "The rules of a place or a house, as far as they were looked up."),
     "explain": ("rules", "explain", "One rule by its name, with its formula; with a house, its numbers put in."),
     "airtightness": ("airtightness", "airtightness", "Blower-door readings, with a house or without: how tight it is."),

@@ -176,6 +176,17 @@ class Book:
             revision = self._revision(connection, house_id, wanted)
             return House(_listed(row), row.file_name, revision, files)
 
+    def head(self, house_id: str) -> int:
+        """The number of a house's newest revision.
+
+        Parameters
+        ----------
+        house_id : str
+            which house [-]
+        """
+        with self.store.reading() as connection:
+            return int(_row(connection, house_id).head)
+
     def houses(self, search: str = "", first: int = 0, most: int = MOST_LISTED) -> list[Listed]:
         """Houses by what each waits for, the earliest date first; those whose name or place holds every word.
 

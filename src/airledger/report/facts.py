@@ -170,14 +170,22 @@ def gates(outcome: Outcome) -> list[Gate]:
         pascals = limit(named, f"{name}_pa")
         if pascals is not None:
             own = next((entry for entry in assumed if name in entry.path), assumed[0] if assumed else None)
-            found.append(Gate(pascals, name, _short(own.source.tag, own.source.name) if own else "yours"))
+            found.append(Gate(pascals, name, short_source(own.source.tag, own.source.name) if own else "yours"))
     if len(found) == 2 and found[0].pascals == found[1].pascals:
         return found[1:]
     return found
 
 
-def _short(tag: str, name: str) -> str:
-    """A source in as few words as fit under a gate."""
+def short_source(tag: str, name: str) -> str:
+    """A source in as few words as fit under a gate.
+
+    Parameters
+    ----------
+    tag : str
+        of the source
+    name : str
+        of the source
+    """
     if tag == "memory":
         return "recalled, unconfirmed"
     if tag == "practice":
@@ -203,6 +211,8 @@ def tightness_words(outcome: Outcome, system: str) -> str:
     else:
         likely, low, high = (number(value, "air flow", system) for value in (tight.likely, tight.low, tight.high))
         unit = f"{unit_of('air flow', system)} at 50 Pa"
+    if envelope.measured_by:
+        return f"Tightness by the test: {likely} {unit} ({low} to {high})."
     if tight.is_exact:
         return f"Tightness as lived in: {likely} {unit}."
     return f"Tightness is not known yet: {low} to {high} {unit}, likely {likely}."

@@ -18,10 +18,10 @@ from airledger.report.sheets import READERS, sheet_for, sheet_pdf
 from airledger.report.workbook import workbook
 
 WHOLE, STATES, ACCOUNT, COPY = "airledger.json", "states.csv", "account.txt", "airledger.html"
-WHOLE_PAPER, BUILDER, TABLES = "all", "builder", "tables"
-SHEETS = {WHOLE_PAPER: "airledger.pdf", BUILDER: "builder.pdf", **READERS, TABLES: "tables.xlsx"}
+WHOLE_PAPER, BUILDER, ANNEX, TABLES = "all", "builder", "annex", "tables"
+SHEETS = {WHOLE_PAPER: "airledger.pdf", BUILDER: "builder.pdf", **READERS, ANNEX: "annex.pdf", TABLES: "tables.xlsx"}
 OWNER, CALENDAR = "owner", "filters.ics"
-"""Papers by name: all of it, the builder's one page, a sheet for each further reader, the tables as a workbook."""
+"""Papers by name: all of it, the builder's one page, each further reader's, the technical annex, the tables."""
 
 
 def files(
@@ -58,6 +58,27 @@ def files(
     if OWNER in wanted and date is not None:
         papers[CALENDAR] = filter_calendar(outcome, date).encode("utf-8")
     return {**papers, **dict(sorted(made.items()))}
+
+
+def one_sheet(
+    sheet: str, outcome: Outcome, system: str, date: datetime.date | None = None, paper_size: str = "letter"
+) -> bytes:
+    """One paper alone.
+
+    Parameters
+    ----------
+    sheet : str
+        a key of `SHEETS`
+    outcome : Outcome
+        what a run found
+    system : str
+        ``ip`` or ``si``
+    date : date
+        of the paper; None prints "undated"
+    paper_size : str
+        ``letter`` or ``a4``
+    """
+    return _sheet(sheet, drawn(in_units(outcome, system), system), date, paper_size)
 
 
 def _sheet(sheet: str, paper: Drawn, date: datetime.date | None, paper_size: str) -> bytes:

@@ -39,6 +39,35 @@ def page(content: Mapping[str, Any], pictures: Mapping[str, str]) -> str:
     return "\n".join(part for part in parts if part)
 
 
+def first(content: Mapping[str, Any], pictures: Mapping[str, str]) -> str:
+    """What stands first, without a page around it.
+
+    Parameters
+    ----------
+    content : dict
+        every word and figure, as for `page`
+    pictures : dict
+        file name -> SVG
+    """
+    return "\n".join(_first(content, pictures))
+
+
+def look(fonts: str) -> str:
+    """The look as a style sheet that takes its fonts from addresses.
+
+    Parameters
+    ----------
+    fonts : str
+        the address before each font's file name
+    """
+    faces = (
+        f'@font-face {{ font-family: "Airledger Sans"; font-weight: {weight}; font-display: swap; '
+        f'src: url("{fonts}{file}") format("woff2"); }}\n'
+        for weight, file in FONTS.items()
+    )
+    return "".join(faces) + _sheet()
+
+
 def subjects(sections: Sequence[Section], heading: str = "h2") -> str:
     """Subjects as HTML without a page around them, pictures in it.
 
@@ -54,7 +83,9 @@ def subjects(sections: Sequence[Section], heading: str = "h2") -> str:
         drawings = {file: drawing.svg() for file, drawing in section.pictures.items()}
         block = {"sentence": section.sentence, "blocks": section.blocks, "own_page": False}
         made = _section(place, block, drawings)
-        parts.append(made.replace("<h2", "<h1", 1).replace("</h2>", "</h1>", 1) if heading == "h1" else made)
+        if heading == "h1" and place == 1:
+            made = made.replace("<h2", "<h1", 1).replace("</h2>", "</h1>", 1)
+        parts.append(made)
     return "\n".join(parts)
 
 
@@ -68,7 +99,11 @@ def _style() -> str:
         f'{base64.b64encode(here.joinpath("fonts", file).read_bytes()).decode("ascii")}) format("woff2"); }}\n'
         for weight, file in FONTS.items()
     )
-    return "".join(faces) + here.joinpath("templates", "copy.css").read_text(encoding="utf-8")
+    return "".join(faces) + _sheet()
+
+
+def _sheet() -> str:
+    return resources.files("airledger").joinpath("report", "templates", "copy.css").read_text(encoding="utf-8")
 
 
 def _first(content: Mapping[str, Any], pictures: Mapping[str, str]) -> list[str]:

@@ -11,9 +11,10 @@ from airledger.quantities import text
 from airledger.report import pressure_tape, two_sided_account
 from airledger.report.account_text import account_name
 from airledger.report.blocks import Section, capital, table
-from airledger.report.facts import figure
+from airledger.report.facts import figure, short_source
 from airledger.report.pressure_tape import Gate, Notch, pascals_text
 from airledger.report.two_sided_account import Line, gathered
+from airledger.sources import Source
 from airledger.studies.protocol import Row
 
 NOTHING = 0.05
@@ -29,6 +30,7 @@ def moment_section(  # a moment's own parts  # noqa: PLR0913, PLR0917
     ends: tuple[float, float],
     account: Sequence[Row],
     limits: Mapping[str, tuple[float | None, float | None]],
+    limits_from: Source,
     system: str,
 ) -> Section:
     """A moment as blocks: house pressure over the range of tightness, the account, doors and rooms.
@@ -47,6 +49,8 @@ def moment_section(  # a moment's own parts  # noqa: PLR0913, PLR0917
         rows as `air_balance` makes them
     limits : Mapping
         "house" and "door": wanted and tolerated
+    limits_from : Source
+        whose limits of the house pressure they are
     system : str
         ``ip`` or ``si``
     """
@@ -59,7 +63,7 @@ def moment_section(  # a moment's own parts  # noqa: PLR0913, PLR0917
         marks += [Notch("if tight", low, past), Notch("if loose", max(ends), (tolerated or low) > max(ends))]
     wanted = limits["house"][0]
     gates = [
-        Gate(value, name, "your limits, or assumed")
+        Gate(value, name, short_source(limits_from.tag, limits_from.name))
         for name, value in (("wanted", wanted), ("tolerated", tolerated))
         if value is not None
     ]

@@ -33,13 +33,23 @@ def sections(outcome: Outcome, system: str) -> list[Section]:
     system : str
         ``ip`` or ``si``
     """
+    on_site = set(outcome.results) == {"start_up"}  # its own pages tell every punch item; no state was asked for
     pages = (
         accounts(outcome, system), balance(outcome, system), options(outcome, system), biggest_hood(outcome, system),
         *_read_on_site(outcome, system),
         worst(outcome, system), combustion(outcome, system), doors(outcome, system), rules(outcome, system),
-        plans(outcome, system), punch_list(outcome), cautions(outcome), assumptions(outcome, system), sources(outcome),
+        *(() if on_site else (plans(outcome, system), punch_list(outcome))),
+        cautions(outcome), assumptions(outcome, system), sources(outcome),
     )  # fmt: skip
-    return [page for page in pages if page is not None]
+    found = [page for page in pages if page is not None]
+    if found and not _opens_with_more(outcome):
+        found[0].own_page = False
+    return found
+
+
+def _opens_with_more(outcome: Outcome) -> bool:
+    """Whether more than a sentence stands on the first page: the tape or what to do next."""
+    return bool(notches(outcome) or rows(outcome, "make_up_air", "actions"))
 
 
 def _read_on_site(outcome: Outcome, system: str) -> list[Section | None]:
@@ -79,15 +89,35 @@ class Drawn:
         date : date
             printed and kept as metadata; None prints "undated"
         sheet : str
-            ``all``, or ``builder`` for the first page alone
+            ``all``, ``builder`` for the first page alone, or ``annex`` for all that stands behind it
         paper_size : str
             ``letter`` or ``a4``
         """
         if sheet == "builder":
             return replace(self, sections=()).pdf(date, paper_size=paper_size)
+        if sheet == "annex":
+            return self._annex(date, paper_size)
+        return self._set(_content(self, date), date, paper_size)
+
+    def _annex(self, date: datetime.date | None, paper_size: str) -> bytes:
+        """Every subject of the paper without its first page, then every named state path by path."""
+        from airledger.report import annex  # noqa: PLC0415 - only runs that print it pay for it
+
+        subjects = (*sections(self.outcome, self.system), *annex.states(self.outcome, self.system))
+        subjects[0].own_page = True
+        whole = replace(self, first=None, sections=subjects)
+        return whole._set({**_content(whole, date), **annex.head(self.outcome, self.system)}, date, paper_size)
+
+    def _set(self, content: dict[str, Any], date: datetime.date | None, paper_size: str) -> bytes:
         files = {name: settable(svg).encode() for name, svg in self.pictures.items()}
-        files["paper.json"] = _told({**_content(self, date), "paper_size": PAPERS[paper_size]}).encode()
+        files["paper.json"] = _told({**content, "paper_size": PAPERS[paper_size]}).encode()
         return typeset("house.typ", files, date or UNDATED)
+
+    def first_screen(self) -> str:
+        """What stands first, as HTML without a page around it: danger, the sentence, the tape, what to do next."""
+        from airledger.report.html_page import first  # noqa: PLC0415 - as below
+
+        return first(_content(replace(self, first=None, sections=()), None), self.pictures)
 
     def html(self, date: datetime.date | None = None) -> str:
         """The whole paper as one page for a browser, which needs no other file; no page is too full, so all is told.
@@ -152,6 +182,7 @@ def _content(made: Drawn, date: datetime.date | None) -> dict[str, Any]:
         "dangers": danger_boxes(outcome, in_full=made.first is not None),
         "headline": together(headline),
         "small": made.first is not None,
+        "annex": False,
         "headline_size": _headline_size(headline, bool(dangers(outcome))),
         "under": [together(words) for words in (more, tightness_words(outcome, system)) if words],
         "tape": picture("tape.svg", made.tape) if made.tape else None,

@@ -14,6 +14,7 @@ from airledger.house.readout import Readout
 from airledger.house.state_words import AS_WIRED, Switch, read_setting, switches
 from airledger.physics.solver import require_solved, solve
 from airledger.runs.work import HouseWork
+from airledger.sources import Source
 from airledger.studies.air_balance import account_rows
 from airledger.studies.protocol import Row
 
@@ -24,7 +25,7 @@ CALM = "calm"
 class Moment:
     """A solved moment: the state at the likely tightness, the house pressure at both ends [Pa], air in and air out.
 
-    limits: the house pressure wanted and tolerated [Pa], the pull at a door wanted and tolerated [N].
+    house_limits, door_limits: house pressure [Pa] and pull at a door [N], wanted and tolerated; limits_from: whose.
     """
 
     switches: tuple[Switch, ...]
@@ -35,6 +36,7 @@ class Moment:
     account: tuple[Row, ...]
     house_limits: tuple[float | None, float | None]
     door_limits: tuple[float | None, float | None]
+    limits_from: Source
 
     @property
     def words(self) -> str:
@@ -81,4 +83,5 @@ def moment(work: HouseWork, running: Mapping[str, str]) -> Moment:
         known, said, solved, min(pressures), max(pressures), tuple(account_rows(solved, inside)),
         (judged.house_pressure.wanted, judged.house_pressure.tolerated),
         (judged.door_pull.wanted, judged.door_pull.tolerated),
+        judged.house_source,
     )  # fmt: skip

@@ -252,7 +252,7 @@ def answer_lines(
     count = len(options.assumed) + len(judged.assumed)
     if count:
         lines.append(
-            f"{count} things were assumed: each stands in the house file or under --json, with its why and source."
+            f"{count} things were assumed: each stands in the house file with its why."
         )
     return [line for line in lines if line]
 
