@@ -48,6 +48,29 @@ def test_slope_equals_a_difference_quotient(reynolds, rough):
         assert slope == pytest.approx((above - below) / (2 * step), rel=2e-5, abs=2e-5 * value / reynolds)
 
 
+@pytest.mark.parametrize("rough", [0.0, 6e-4, 0.03])
+@pytest.mark.parametrize("reynolds", [2050.0, 2400.0, 3000.0, 3500.0, 3950.0])
+def test_slope_between_laminar_and_turbulent_is_that_of_the_blend(reynolds, rough):
+    for law in (duct.friction_factor_slope, duct.karman_number_squared):
+        above, below = law(reynolds + 0.01, rough)[0], law(reynolds - 0.01, rough)[0]
+        assert law(reynolds, rough)[1] == pytest.approx((above - below) / 0.02, rel=1e-6)
+
+
+@pytest.mark.parametrize(("reynolds", "share"), [(2000.0, 0.0), (2500.0, 0.15625), (3000.0, 0.5), (4000.0, 1.0)])
+def test_the_blend_is_a_smoothstep_from_2000_to_4000(reynolds, share):
+    """3 t^2 - 2 t^3: at a quarter of the way 10/64, in the middle a half."""
+    laminar, turbulent = 64 / reynolds, duct.colebrook(reynolds, 6e-4)
+    expected = laminar + share * (turbulent - laminar)
+    assert duct.friction_factor(reynolds, 6e-4) == pytest.approx(expected, rel=1e-14)
+    squared, _ = duct.karman_number_squared(reynolds, 6e-4)
+    assert squared == pytest.approx(expected * reynolds**2, rel=1e-14)
+
+
+@pytest.mark.parametrize("reynolds", [4e3, 5e4, 1e7])
+def test_past_4000_the_friction_factor_is_colebrooks_alone(reynolds):
+    assert duct.friction_factor(reynolds, 1e-3) == duct.colebrook(reynolds, 1e-3)
+
+
 @given(st.floats(0.0, 1e8), st.floats(1e-6, 1.0), ROUGH)
 def test_more_flow_never_loses_less(reynolds, more, rough):
     low, _ = duct.karman_number_squared(reynolds, rough)
@@ -89,6 +112,41 @@ def test_flow_at_loss_is_the_inverse(decade, diameter, loss_coefficient, length)
     assert duct.flow_at_loss(-loss, section, RHO, MU) == pytest.approx(-flow, rel=1e-12)
 
 
+SECTIONS = {
+    "smooth and straight": (30.0, 0.15, 0.0, 0.0),
+    "as rough as the chart goes": (5.0, 0.1, 5e-3, 0.0),
+    "fittings alone": (0.0, 0.2, 9e-5, 3.0),
+    "a grille and next to no duct": (0.01, 0.3, 9e-5, 30.0),
+    "a long flexible duct": (60.0, 0.08, 9e-4, 1.0),
+}
+
+
+@pytest.mark.parametrize("name", SECTIONS)
+def test_flow_at_loss_is_the_inverse_from_a_breath_to_the_end_of_the_chart(name):
+    """Every regime, the blend between laminar and turbulent densely, to Re 1e8."""
+    length, diameter, rough, loss_coefficient = SECTIONS[name]
+    section = duct.DuctSection(length, diameter, rough, loss_coefficient, 1.2)
+    reynolds = np.concatenate([np.geomspace(1e-3, 0.999e8, 120), np.linspace(1900, 4100, 60)])
+    flow = reynolds * np.pi * diameter * MU / (4 * RHO)
+    found = duct.flow_at_loss(duct.pressure_loss(flow, section, RHO, MU), section, RHO, MU)
+    np.testing.assert_allclose(found, flow, rtol=1e-12)
+
+
+def test_the_least_loss_has_a_flow_by_hagen_and_poiseuille():
+    for loss in (1e-9, 1e-12, 1e-30):
+        flow = duct.flow_at_loss(loss, duct.DuctSection(2.0, 0.1, 9e-5), RHO, MU)
+        assert flow == pytest.approx(loss * np.pi * 0.1**4 / (128 * MU * 2.0), rel=1e-12)
+
+
+def test_a_section_may_have_its_losses_as_an_array_where_the_pressure_is_one_number():
+    sections = duct.DuctSection(np.array([1.0, 5.0]), 0.2, 9e-5, np.array([[0.0], [3.0]]))
+    flows = duct.flow_at_loss(5.0, sections, RHO, MU)
+    assert flows.shape == (2, 2)
+    assert flows[1, 0] == pytest.approx(
+        duct.flow_at_loss(5.0, duct.DuctSection(1.0, 0.2, 9e-5, 3.0), RHO, MU), rel=1e-14
+    )
+
+
 def test_a_stretched_flexible_duct_has_no_factor_and_a_round_duct_its_own_diameter():
     assert duct.flex_compression_factor(0.2, 0.0) == 1.0
     assert duct.hydraulic_diameter(duct.round_area(0.3), np.pi * 0.3) == pytest.approx(0.3)
@@ -114,6 +172,12 @@ REFUSED = {
     "relative roughness 0.09 - is outside 0 to 0.05 -, where the method holds": lambda: duct.friction_loss(
         0.1, 1.0, 0.1, 9e-3, RHO, MU
     ),
+    "relative roughness 0.08 - is outside 0 to 0.05 -, where the method holds": lambda: duct.flow_at_loss(
+        5.0, duct.DuctSection(1.0, 0.1, 8e-3), RHO, MU
+    ),
+    "diameter of flexible duct 0.52 m is outside 0.075 to 0.51 m, where the method holds": (
+        lambda: duct.flex_compression_factor(0.52, 0.1)
+    ),
     "length over diameter plus loss coefficient 0 - is outside 1e-09 to inf -, where the method holds": (
         lambda: duct.flow_at_loss(5.0, duct.DuctSection(0.0, 0.2, 9e-5), RHO, MU)
     ),
@@ -130,3 +194,18 @@ def test_out_of_range_is_refused(message):
 def test_not_a_number_is_refused():
     with pytest.raises(OutOfRange):
         duct.friction_factor(np.array([5e3, np.nan]), 1e-4)
+
+
+@pytest.mark.parametrize("loss", [1e9, -1e9, 1e14, np.nan])
+def test_a_loss_past_the_friction_chart_has_no_flow(loss):
+    """It was answered with the flow at Re 1e8, whatever the loss."""
+    with pytest.raises(OutOfRange, match=r"^Reynolds number .* - is outside 0 to 1e[+]08 -, where the method holds$"):
+        duct.flow_at_loss(np.array([5.0, loss]), duct.DuctSection(1.0, 0.2, 9e-5, 0.5), RHO, MU)
+
+
+def test_a_flow_past_the_friction_chart_is_refused_in_either_direction():
+    for flow in (40.0, -40.0):
+        with pytest.raises(OutOfRange) as refused:
+            duct.friction_loss(flow, 1.0, 0.02, 0.0, RHO, MU)
+        value = 4 * RHO * 40 / (np.pi * 0.02 * MU)
+        assert str(refused.value) == f"Reynolds number {value:.6g} - is outside 0 to 1e+08 -, where the method holds"
