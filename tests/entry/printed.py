@@ -101,6 +101,11 @@ def texts(paper: bytes, folder: Path) -> list[str]:
     return [page.replace("\u00a0", " ") for page in _pdftotext(paper, folder, "-layout").split("\f")[:-1]]
 
 
+def cells(paper: bytes, folder: Path) -> str:
+    """The whole text in the order in which it was set, cell after cell, every blank a single one."""
+    return " ".join(_pdftotext(paper, folder, "-raw").split())
+
+
 def _pdftotext(paper: bytes, folder: Path, how: str) -> str:
     file = folder / "printed.pdf"
     file.write_bytes(paper)
@@ -111,7 +116,7 @@ def _pdftotext(paper: bytes, folder: Path, how: str) -> str:
 def example(name: str) -> Outcome:
     """A run of an example, or of the first one with its test and its start-up readings put in; once a process."""
     folder = resources.files("airledger").joinpath("examples")
-    words = folder.joinpath(f"{name.split(',')[0]}.yaml").read_text(encoding="utf-8")
+    words = folder.joinpath(f"{name.split(',', maxsplit=1)[0]}.yaml").read_text(encoding="utf-8")
     if name == STARTED:
         words = words.replace("  tightness: 0.6 to", "  tested: readings/tern-14.csv #", 1)
         words = words.replace("\npeople:", "\nstart up: readings/tern-14-start-up.csv\n\npeople:", 1)

@@ -11,7 +11,7 @@ from typing import Any
 
 import click
 
-SHEETS = ("builder", "framer", "hvac", "electrician", "tester", "inspector", "owner", "tables", "all")
+SHEETS = ("builder", "framer", "hvac", "electrician", "tester", "inspector", "owner", "annex", "tables", "all")
 PAPERS = ("letter", "a4")
 DEEPEST = 2_000
 PATIENCE = 2.0
@@ -53,7 +53,8 @@ def with_options(command: Any) -> Any:
     "--sheet",
     multiple=True,
     type=click.Choice(SHEETS),
-    help="One reader's sheet, the tables as a workbook, or the whole paper (all); may be given again; with --out.",
+    help="One reader's sheet, the technical annex, the tables as a workbook, or the whole paper (all); may be given "
+    "again; with --out.",
 )
 @click.option("--paper", type=click.Choice(PAPERS), default="letter", show_default=True, help="Size of the papers.")
 def study(only: tuple[str, ...], sheet: tuple[str, ...], paper: str, **options: Any) -> int:

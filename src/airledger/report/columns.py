@@ -43,7 +43,7 @@ HEADINGS = {
     "make_up_m3s": "make-up air",
     "make_up_share_ratio": "make-up share of rated", "balance_ratio": "supply over exhaust",
     "low_m3s": "on a usual curve",
-    "read_pa": "read", "predicted_pa": "predicted", "shut_pa": "with make-up air shut",
+    "what_where": "what was read", "read_pa": "read", "predicted_pa": "predicted", "shut_pa": "with make-up air shut",
     "lowest_pa": "lowest", "lagging_pa": "with the air's lag", "wind_adds": "wind adds",
     "odd": "why it does not belong",
     "95_in_100_between": "95 in 100 between", "known_by": "known by",

@@ -12,6 +12,8 @@ from airledger.report.outcome import Outcome
 from airledger.report.pressure_tape import pascals_text
 from airledger.report.two_sided_account import Line, gathered
 
+FEW = 2  # rooms without a place that are told in words, not drawn by levels
+
 
 def accounts(outcome: Outcome, system: str) -> Section | None:
     """The two-sided account of every named state, the hardest pull first.
@@ -104,6 +106,12 @@ def plans(outcome: Outcome, system: str) -> Section | None:
     pressures = [(name, pascals) for name, pascals in state.rooms if name in house] or list(state.rooms)
     section = Section(_plan_sentence(state.name, [pascals for _, pascals in pressures]), own_page=False)
     drawn = {room.name for _, group in plan.drawn_levels(outcome.house) for room in group}
+    section.words(
+        f"Pressures are inside minus outdoors; flows in {unit_of('air flow', system)} of the air that enters.", True
+    )
+    undrawn = [(name, pascals) for name, pascals in pressures if name not in drawn]
+    if drawn and 0 < len(undrawn) <= FEW:
+        section.words(" ".join(_not_drawn(state, name, pascals, system) for name, pascals in undrawn))
     for name, group in plan.drawn_levels(outcome.house):
         if not group:
             continue
@@ -112,14 +120,20 @@ def plans(outcome: Outcome, system: str) -> Section | None:
         file = f"plan{plan.slug(name)}.svg"
         section.picture(file, plan.drawing(outcome.house, state, group, system))
     others = [name for name, _ in pressures if name not in drawn]
-    if others:
+    if others and not (drawn and len(others) <= FEW):
         if drawn:
             section.heading("Not drawn yet: as deep as they are pulled")
         section.picture("levels.svg", levels.drawing(state, others, system))
-    section.words(
-        f"Pressures are inside minus outdoors; flows in {unit_of('air flow', system)} of the air that enters.", True
-    )
     return section
+
+
+def _not_drawn(state: StateResult, name: str, pascals: float, system: str) -> str:
+    """A room that the file gives no place, in words: its pressure, what comes in and goes out."""
+    into, out = (
+        text(sum(flow.volume_flow for flow in state.flows if getattr(flow, end) == name), "air flow", system)
+        for end in ("to", "from_")
+    )
+    return f"Not drawn yet: {name}, {text(pascals, 'house pressure', system)}, {into} in, {out} out."
 
 
 def _plan_sentence(state: str, pressures: list[float]) -> str:

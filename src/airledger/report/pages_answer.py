@@ -296,8 +296,8 @@ def doors(outcome: Outcome, system: str) -> Section | None:
         section.words(f"The other {len(found) - len(shown)} are lighter and stand in door-force-doors.csv.", True)
     cures = rows(outcome, "door_force", "cure")
     if cures:
-        section.heading("What would cure it")
-        section.blocks.append(table(cures, ("opening", "state", "cure", "force_n"), system))
+        made = table(cures, ("opening", "state", "cure", "force_n"), system)
+        section.blocks.append({**made, "whole": True, "title": "What would cure it"})
     section.words(
         "A door is a piston: opened quickly it makes 20 to 30 Pa for a moment with nothing running. That is no fault.",
         True,

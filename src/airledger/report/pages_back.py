@@ -34,11 +34,18 @@ def punch_list(outcome: Outcome) -> Section | None:
     open_items = [finding for finding in outcome.findings if finding.severity != "ok"]
     count = {0: "Nothing is open", 1: "One thing is open"}.get(len(open_items), f"{len(open_items)} things are open")
     section = Section(f"{count} on the punch list.")
-    section.blocks.append({"kind": "items", "items": [_punch_item(finding) for finding in ordered(outcome.findings)]})
+    section.blocks.append({"kind": "items", "items": [punch_item(finding) for finding in ordered(outcome.findings)]})
     return section
 
 
-def _punch_item(finding: Finding) -> dict[str, object]:
+def punch_item(finding: Finding) -> dict[str, object]:
+    """A punch item as a line of a list: what is wrong, what to do, where, and what it rests on.
+
+    Parameters
+    ----------
+    finding : Finding
+        what a study found
+    """
     place = ", ".join(part for part in (finding.where, finding.state) if part)
     source = finding.source or BASES[finding.basis]
     rests = source if finding.basis == "user" or not finding.source else f"{BASES[finding.basis]}: {source}"

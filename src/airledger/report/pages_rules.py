@@ -30,7 +30,7 @@ def rules(outcome: Outcome, system: str) -> Section | None:
     asked, rooms = rows(outcome, "ventilation_rate", "rules"), rows(outcome, "local_exhaust", "rooms")
     if not asked and not rooms:
         return None
-    section = Section(_first(asked, system))
+    section = Section(_first(asked, system), own_page=False)
     findings = [f for study in ("ventilation_rate", "local_exhaust") for f in _findings(outcome, study)]
     section.blocks.append({"kind": "items", "items": [_item(f) for f in findings]})
     if asked:

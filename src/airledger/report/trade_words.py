@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from airledger.house.air_movers import Duct
@@ -11,6 +12,7 @@ from airledger.units import INCH
 EIGHTHS = 8
 NEAR = 0.02  # inches by which a length may differ from an eighth and still be called it
 NOT_KNOWN = "not known yet"
+BOX = "[ ]"  # in a cell of a table: a box to tick
 
 
 def length_words(length: float, system: str) -> str:
@@ -32,6 +34,18 @@ def length_words(length: float, system: str) -> str:
     whole, part = divmod(eighth, 1)
     told = " ".join(words for words in (f"{whole}" if whole else "", f"{part}" if part else "") if words)
     return f"{told} in"
+
+
+def article(words: str) -> str:
+    """Words with the article that they are spoken with: an ERV, a 10 in duct, an 8 in one.
+
+    Parameters
+    ----------
+    words : str
+        as printed
+    """
+    spoken = re.match(r"(?:[aeio]|8|11\b|18\b)|[AEFHILMNORSX][A-Z]{2}", words)
+    return f"{'an' if spoken else 'a'} {words}"
 
 
 def duct_words(duct: Duct | None, system: str) -> str:

@@ -105,13 +105,23 @@ def test_a_house_that_is_not_drawn_is_told_by_levels_alone() -> None:
     assert set(ROOMS) <= set(texts(section.pictures["levels.svg"].svg()))
 
 
+def test_more_than_two_rooms_without_a_place_hang_beside_the_plan_as_levels() -> None:
+    kept = {"great room", "hall"}
+    rooms = tuple(room if room.name in kept else replace(room, outline=()) for room in HOUSE.rooms)
+    section = plans(replace(outcome(), house=replace(HOUSE, rooms=rooms)), "ip")
+    assert section is not None
+    assert "levels.svg" in section.pictures
+    assert not any("Not drawn yet: main bedroom" in block.get("words", "") for block in section.blocks)
+
+
 def test_every_drawn_level_has_a_plan_of_its_own_with_its_own_hatches() -> None:
     up = {"main bedroom", "main bath", "bedroom 2"}
     rooms = tuple(replace(room, level="upper" if room.name in up else "main") for room in HOUSE.rooms)
     two = replace(HOUSE, rooms=rooms, levels=(Level("upper", 2.9), Level("main", 0.0)))
     section = plans(replace(outcome(), house=two), "si")
     assert section is not None
-    assert list(section.pictures) == ["plan-main.svg", "plan-upper.svg", "levels.svg"]
+    assert list(section.pictures) == ["plan-main.svg", "plan-upper.svg"]
+    assert "Not drawn yet: laundry" in section.blocks[1]["words"]
     upper = texts(section.pictures["plan-upper.svg"].svg())
     assert "main bath" in upper
     assert "great room" not in upper

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from airledger.house.air_movers import RunItem
+from airledger.house.air_movers import RunItem, Ventilator
+from airledger.house.house import House
 from airledger.quantities import text
-from airledger.report.blocks import table
-from airledger.report.facts import rows
+from airledger.report.blocks import capital, table
+from airledger.report.facts import figure, rows
 from airledger.report.outcome import Outcome
-from airledger.report.sheets.sheet import Sheet, ticks
+from airledger.report.sheets.sheet import Sheet, signatures, ticks
 from airledger.report.trade_words import NOT_KNOWN, duct_words, length_words
 from airledger.studies.protocol import Row
+
+STRAIGHT = {"ip": "3 ft", "si": "1 m"}
+SCREEN = {"ip": "1/4 in", "si": "6 mm"}
 
 
 def sheet(outcome: Outcome, system: str) -> Sheet:
@@ -23,57 +27,99 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
         ``ip`` or ``si``
     """
     ventilator = outcome.house.ventilator
-    first = "Hang these units and ducts; sizes not given yet wait for the duct layout."
+    first = "Hang these units and ducts; a size not given here is not decided: ask before you buy."
     made = Sheet("for the ventilation crew", first, most_pages=2)
     if ventilator is not None:
-        low, top = ventilator.speeds[0], ventilator.speeds[-1]
-        section = made.section(f"{ventilator.kind.upper()}: what every grille gets")
-        grilles: list[Row] = [
-            {"room": room, "grille": "supply", "low_m3s": share * low.supply, "top_m3s": share * top.supply}
-            for room, share in ventilator.supplies
-        ]
-        grilles += [
-            {"room": room, "grille": "pick-up", "low_m3s": share * low.exhaust, "top_m3s": share * top.exhaust}
-            for room, share in ventilator.takes_from
-        ]
-        named: list[Row] = [
-            {
-                "room": grille["room"],
-                "grille": grille["grille"],
-                low.name: text(float(str(grille["low_m3s"])), "air flow", system),
-                top.name: text(float(str(grille["top_m3s"])), "air flow", system),
-            }
-            for grille in grilles
-        ]
-        keys = tuple(dict.fromkeys(("room", "grille", low.name, top.name)))
-        section.blocks.append(table(named, keys, system, {low.name: 0, top.name: 0}))
-        section.words(f"The unit stands in {ventilator.room or 'a room not named yet'}. Both outdoor ducts insulated "
-                      "over their whole length, jacket sealed at both ends (common practice).", True)  # fmt: skip
-    machines: list[Row] = [
-        {"machine": m.name, "room": m.room, "duct": duct_words(m.duct, system), "run": _run(m.run, system)}
-        for m in outcome.house.exhausts
-        if m.vented != "heat pump"
-    ]
-    machines += [
-        {"machine": a.name, "room": a.into, "duct": duct_words(a.duct, system), "run": _run(a.run, system)}
-        for a in outcome.house.make_up_air or ()
-    ]
+        _grilles(made, ventilator, system)
+    machines = _machines(outcome.house, system)
     if machines:
         section = made.section("Machines and make-up air")
-        section.blocks.append(table(machines, ("machine", "room", "duct", "run"), system, {"run": 2.4}))
-    for option in rows(outcome, "make_up_air", "options")[:1]:
-        if outcome.house.make_up_air is None and option["holds"] != "does not hold":
-            made.section("Make-up air, if the first way out is built").words(str(option["parts"]))
+        keys = ("machine", "room", "moves", "duct", "run")
+        section.blocks.append(table(machines, keys, system, {"run": 2.4, "moves": 0}))
+    _option(made, outcome, system)
     section = made.section("Before drywall", whole=True)
     section.blocks.append(
         ticks([
             ("Every joint sealed, flex pulled tight and hung; no elbow crushed.", "Common practice."),
-            ("A damper at every branch, reached after drywall; a measuring hole after 3 ft of straight duct.", ""),
-            ("Filters, core, drain and fans come out without tools and without a hidden panel.", ""),
-            ("Caps: screens no finer than 1/4 in; intake away from dryer, vents and drive by the local code.", ""),
+            (f"A damper at every branch, reached after drywall; a measuring hole after {STRAIGHT[system]} of straight "
+             "duct.", "Common practice."),
+            ("Filters, core, drain and fans come out without a hidden panel.", "Common practice."),
+            (f"Caps: screens no finer than {SCREEN[system]}; intake away from dryer, vents and drive by local code.",
+             "Common practice; distances by the local code and the maker."),
         ])
     )  # fmt: skip
+    section.blocks.append(signatures(["ventilation contractor, licence", "date"]))
     return made
+
+
+def _grilles(made: Sheet, ventilator: Ventilator, system: str) -> None:
+    """What every grille gets at the lowest and the highest speed, with the sum of each stream."""
+    low, top = ventilator.speeds[0], ventilator.speeds[-1]
+    section = made.section(f"{ventilator.kind.upper()}: what every grille gets")
+    lines: list[Row] = []
+    streams = (
+        ("supply", ventilator.supplies, low.supply, top.supply),
+        ("pick-up", ventilator.takes_from, low.exhaust, top.exhaust),
+    )
+    for grille, shares, at_low, at_top in streams:
+        told = [(room, share, False) for room, share in shares] + [("all together", 1.0, True)]
+        lines += [
+            {
+                "room": room, "grille": grille, low.name: text(share * at_low, "air flow", system),
+                top.name: text(share * at_top, "air flow", system), "strong": strong,
+            }
+            for room, share, strong in told
+        ]  # fmt: skip
+    keys = tuple(dict.fromkeys(("room", "grille", low.name, top.name)))
+    section.blocks.append(table(lines, keys, system, {low.name: 0, top.name: 0}))
+    curve = ventilator.fan_curve
+    static = next((p for flow, p in curve.points if abs(flow - top.supply) < 1e-6), None) if curve else None
+    if static is not None:
+        section.words(
+            f"At {top.name} the unit gives {text(top.supply, 'air flow', system)} against "
+            f"{text(static, 'static pressure', system)} by its curve: ducts, caps and filter of each stream "
+            "together may not take more."
+        )  # fmt: skip
+    stands = ventilator.room or "a room not named yet"
+    section.words(
+        f"The unit stands in {stands}. Both outdoor ducts insulated over their whole length, jacket sealed at both "
+        "ends (common practice).", True
+    )  # fmt: skip
+
+
+def _machines(house: House, system: str) -> list[Row]:
+    found: list[Row] = [
+        {
+            "machine": m.name, "room": m.room, "moves": _most(m.speeds, m.not_picked, system),
+            "duct": duct_words(m.duct, system), "run": _run(m.run, system),
+        }
+        for m in house.exhausts
+        if m.vented != "heat pump"
+    ]  # fmt: skip
+    return found + [
+        {
+            "machine": a.name, "room": a.into, "moves": "", "duct": duct_words(a.duct, system),
+            "run": _run(a.run, system),
+        }
+        for a in house.make_up_air or ()
+    ]  # fmt: skip
+
+
+def _most(speeds: tuple[tuple[str, float], ...], not_picked: float | None, system: str) -> str:
+    """The most that a machine moves, as rated."""
+    if speeds:
+        return text(speeds[-1][1], "air flow", system)
+    return f"up to {text(not_picked, 'air flow', system)}" if not_picked is not None else NOT_KNOWN
+
+
+def _option(made: Sheet, outcome: Outcome, system: str) -> None:
+    """The first way out, where nothing is drawn and it holds."""
+    option = next(iter(rows(outcome, "make_up_air", "options")), None)
+    if outcome.house.make_up_air is not None or option is None or option["holds"] == "does not hold":
+        return
+    section = made.section("Make-up air, not decided: what the first way out would need")
+    flow = text(figure(option["make_up_m3s"]), "air flow", system)
+    section.words(f"{capital(str(option['option']))}: {flow} of outdoor air. {capital(str(option['parts']))}.")
 
 
 def _run(items: tuple[RunItem, ...], system: str) -> str:

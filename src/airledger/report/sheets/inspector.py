@@ -1,17 +1,20 @@
-"""The inspector's page: law alone. Rule, section, edition as adopted, required, measured or set, instrument, ruling."""
+"""The inspector's page: law alone. Rule, section, edition, required, designed or measured, instrument, ruling."""
 
 from __future__ import annotations
 
-from airledger.quantities import text
+import re
+
+from airledger.quantities import QUANTITIES, text
 from airledger.report.blocks import capital, table
 from airledger.report.facts import figure, rows
 from airledger.report.outcome import Outcome
 from airledger.report.sheets.sheet import Sheet, signatures
-from airledger.rules.jurisdictions import jurisdiction
-from airledger.studies.protocol import Row
+from airledger.rules.jurisdictions import Jurisdiction, jurisdiction
+from airledger.studies.protocol import Cell, Row
 
-KEYS = ("rule", "required", "found", "verdict")
-WIDTHS = {"rule": 2.3, "required": 1.2, "found": 1.4, "verdict": 1.1}
+KEYS = ("rule", "required", "designed_or_measured", "verdict", "ruling")
+WIDTHS = {"rule": 2.2, "required": 1.2, "designed_or_measured": 1.5, "verdict": 1.0, "ruling": 0.9}
+OPEN = ("not met", "ask", "nothing", "measured below", "cannot")
 
 
 def sheet(outcome: Outcome, system: str) -> Sheet:
@@ -24,54 +27,109 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
     system : str
         ``ip`` or ``si``
     """
-    lines = [*_rates(outcome, system), *_rooms(outcome, system), *_make_up(outcome, system)]
-    place = jurisdiction(outcome.house.site.place)
+    found = [*_rates(outcome, system), *_rooms(outcome, system), *_make_up(outcome, system)]
+    lines = sorted(({**line, "strong": _is_open(line)} for line in found), key=lambda line: not line["strong"])
     made = Sheet("for the inspector", _sentence(lines), dangers=False)
-    known = "" if place.source.confirmed and place.looked_up else " Ask of the adoption: it was not seen in print."
-    made.under.append(f"{capital(place.text)}.{known}")
+    made.under.append(_adopted(jurisdiction(outcome.house.site.place)))
     for ruling in outcome.house.rulings:
         who, when = ruling.by or "name not written down", ruling.on or "date not written down"
         made.under.append(f"Ruled on {ruling.subject}: {ruling.says} ({who}, {when}).")
     section = made.section("What the law asks, and what was found")
     section.blocks.append({**table(lines, KEYS, system, WIDTHS, 8.2), "whole": False})
     section.words(
-        '"Unconfirmed" stands where a rule, or its adoption here, was not seen in print. "Set" is as the unit was set, '
-        "by its own stations; a measured value names its instrument.", True
+        '"Unconfirmed" stands where a rule, or its adoption here, was not seen in print. A value without an instrument '
+        "is as designed, not measured.", True
     )  # fmt: skip
     section.blocks.append(
-        signatures(["builder, date", "ventilation contractor, licence", "tester, certificate", "inspector, date"])
-    )
+        signatures([
+            "permit number", "address", "builder, licence, date", "ventilation contractor, licence, date",
+            "tester, certificate, date", "inspector, date",
+        ])
+    )  # fmt: skip
     return made
 
 
+def _adopted(place: Jurisdiction) -> str:
+    """Which code holds at the place, and whether that was seen in print."""
+    if not place.looked_up:
+        return f"{capital(place.text)}."
+    known = "" if place.source.confirmed else " Ask of the adoption: it was not seen in print."
+    return (
+        f"{capital(place.place)}: {place.code}, edition {place.edition}, in force since: {place.date}; amendments: "
+        f"{place.amendments}.{known}"
+    )
+
+
+def _is_open(line: Row) -> bool:
+    return str(line["verdict"]).startswith(OPEN)
+
+
 def _sentence(lines: list[Row]) -> str:
-    open_ones = [line for line in lines if str(line["verdict"]).startswith(("not met", "ask", "nothing"))]
+    open_ones = [str(line["rule"]).split("\n", maxsplit=1)[0] for line in lines if line["strong"]]
     if not lines:
         return "No rule was looked up for this place."
     if not open_ones:
         return f"{len(lines)} rules were looked at; none is open."
-    return f"Of {len(lines)} rules that were looked at {len(open_ones)} {'is' if len(open_ones) == 1 else 'are'} open."
+    named = ", ".join(dict.fromkeys(open_ones))
+    return f"Of {len(lines)} rules looked at, {len(open_ones)} {'is' if len(open_ones) == 1 else 'are'} open: {named}."
 
 
-def _doubt(row: Row) -> str:
-    return "" if row["confirmed"] == "yes" else ", unconfirmed"
+def _cited(code: object, section: object, edition: object, confirmed: object) -> str:
+    """Where a rule stands: its code once, its section, the editions it was seen in."""
+    first = re.split(r"[,\s]", str(code), maxsplit=1)[0]
+    place = str(section) if first and first in str(section) else f"{code} {section}"
+    seen = str(edition or "")
+    if seen and not seen.startswith(("edition", "as ", "where ")):
+        seen = f"{'editions' if ',' in seen else 'edition'} {seen}"
+    return ", ".join(part for part in (place, seen, "" if confirmed == "yes" else "unconfirmed") if part)
+
+
+def _cited_in(row: Row) -> str:
+    return _cited(row["code"], row["section"], row["edition"], row["confirmed"])
 
 
 def _flow(value: object, system: str) -> str:
     return text(figure(value), "air flow", system) if isinstance(value, int | float) else "–"
 
 
+def _read(outcome: Outcome, state: str, what: str, where: str) -> Row | None:
+    """What start-up read of a stream, a grille or a machine in a state; None where nothing was read."""
+    for row in rows(outcome, "start_up", "readings"):
+        if (row["state"], row["what"], row["where"]) == (state, what, where):
+            return row
+    return None
+
+
+def _measured(row: Row, words: str) -> str:
+    return f"measured {row['read']}{words}, {row['instrument']}"
+
+
+def _below(row: Row | None, asked: Cell, system: str) -> bool:
+    """Whether a value that was read stands below what is asked."""
+    if row is None or not isinstance(asked, int | float):
+        return False
+    shown = QUANTITIES["air flow"].shown(system)
+    return float(str(row["read"]).split()[0].replace(",", "")) * shown.factor < float(asked)
+
+
 def _rates(outcome: Outcome, system: str) -> list[Row]:
     """Outdoor air all day, by the rules that hold here."""
     found: list[Row] = []
+    unit = outcome.house.ventilator
+    name, speed = (unit.kind.upper(), unit.speeds[0].name) if unit is not None else ("", "")
+    streams = {way: _read(outcome, speed, f"{way} stream", name) for way in ("supply", "exhaust")}
     for row in rows(outcome, "ventilation_rate", "rules"):
         if row["holds"] != "here":
             continue
-        cited = f"{row['code']} {row['section']}, edition {row['edition']}{_doubt(row)}"
-        given = "no unit" if row["low_m3s"] is None else f"set to {_flow(row['low_m3s'], system)}"
+        given = ["no unit" if row["low_m3s"] is None else _flow(row["low_m3s"], system)]
+        given += [_measured(read, f" {way}") for way, read in streams.items() if read is not None]
+        verdict = str(row["verdict"]).replace("as set", "as designed").replace("top", "highest")
+        if any(_below(read, row["asks_m3s"], system) for read in streams.values()):
+            verdict = "measured below what is asked"
         found.append({
-            "rule": f"outdoor air, all day\n{cited}", "required": f"{_flow(row['asks_m3s'], system)}\n{row['formula']}",
-            "found": given, "verdict": str(row["verdict"]).replace("top", "highest"),
+            "rule": f"outdoor air, all day\n{_cited_in(row)}",
+            "required": f"{_flow(row['asks_m3s'], system)}\n{row['formula']}",
+            "designed_or_measured": "; ".join(given), "verdict": verdict, "ruling": "",
         })  # fmt: skip
     return found
 
@@ -89,20 +147,31 @@ def _rooms(outcome: Outcome, system: str) -> list[Row]:
             for key, how in (("asks_on_demand_m3s", "on demand"), ("asks_all_day_m3s", "all day"))
             if row[key] is not None
         ]
-        gives = [
-            f"{_flow(row[key], system)} {how}"
-            for key, how in (
-                ("own_m3s", "rated, on demand"),
-                ("all_day_m3s", "set, all day"),
-                ("boost_m3s", "set, boost"),
-            )
-            if row[key]
-        ]
+        told, verdict = _room(outcome, row, system)
         found.append({
-            "rule": f"local exhaust, {row['room']}\n{row['rule']} {row['section']}{_doubt(row)}",
-            "required": " or ".join(asks), "found": ", ".join(gives) or "nothing", "verdict": str(row["verdict"]),
+            "rule": f"local exhaust, {row['room']}\n{_cited(row['rule'], row['section'], '', row['confirmed'])}",
+            "required": " or ".join(asks), "designed_or_measured": told, "verdict": verdict, "ruling": "",
         })  # fmt: skip
     return found
+
+
+def _room(outcome: Outcome, row: Row, system: str) -> tuple[str, str]:
+    """What takes air from a room, as designed and as read, and the verdict: below every ask once read so."""
+    gives = [
+        f"{_flow(row[key], system)} {how}"
+        for key, how in (("own_m3s", "rated, on demand"), ("all_day_m3s", "all day"), ("boost_m3s", "at boost"))
+        if row[key]
+    ]
+    verdict = str(row["verdict"])
+    unit = outcome.house.ventilator
+    for speed in unit.speeds if unit is not None else ():
+        read = _read(outcome, speed.name, "pick-up", str(row["room"]))
+        if read is not None:
+            gives.append(_measured(read, f" at {speed.name}"))
+            asked = [figure(row[key]) for key in ("asks_on_demand_m3s", "asks_all_day_m3s") if row[key] is not None]
+            if asked and _below(read, min(asked), system):
+                verdict = "measured below what is asked"
+    return ", ".join(gives) or "nothing", verdict
 
 
 def _make_up(outcome: Outcome, system: str) -> list[Row]:
@@ -113,10 +182,9 @@ def _make_up(outcome: Outcome, system: str) -> list[Row]:
             continue
         what = f"make-up air, {row['machine']}" if row["machine"] else "make-up air"
         verdict = {"yes": "asked for", "no": "not asked for"}.get(str(row["verdict"]), str(row["verdict"]))
-        edition = f", edition {row['edition']}" if row["edition"] else ""
         found.append({
-            "rule": f"{what}\n{row['code']} {row['section']}{edition}{_doubt(row)}",
+            "rule": f"{what}\n{_cited_in(row)}",
             "required": _flow(row["required_m3s"], system) if row["required_m3s"] else capital(str(row["text"])),
-            "found": str(row["formula"]), "verdict": f"{verdict}\n{row['ruling']}" if row["ruling"] else verdict,
+            "designed_or_measured": str(row["formula"]), "verdict": verdict, "ruling": str(row["ruling"] or ""),
         })  # fmt: skip
     return found

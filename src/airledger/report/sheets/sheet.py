@@ -6,6 +6,7 @@ import datetime
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from airledger.report.blocks import Block, Section, together
 from airledger.report.facts import FOOT, danger_boxes
@@ -19,8 +20,8 @@ class Sheet:
     """What one reader gets.
 
     reader: whom it is for, as printed · sentence: what stands first · under: paragraphs below it · sections: the rest;
-    dangers: whether what puts somebody in danger is told on it (on every sheet but one of law alone) · most_pages: it
-    is made to fit on.
+    dangers: whether what puts somebody in danger is told on it (on every sheet but one of law alone);
+    danger_words: said in place of its figures · most_pages: it is made to fit on.
     """
 
     reader: str
@@ -28,6 +29,7 @@ class Sheet:
     under: list[str] = field(default_factory=list)
     sections: list[Section] = field(default_factory=list)
     dangers: bool = True
+    danger_words: str = ""
     most_pages: int = 1
     caution: str = FOOT
 
@@ -73,6 +75,17 @@ def entries(title: str, lines: Sequence[dict[str, str]]) -> Block:
     return {"kind": "entries", "title": title, "lines": list(lines)}
 
 
+def notes(labels: Sequence[tuple[str, str]]) -> Block:
+    """A block of boxes to write in, three beside each other, each under its label.
+
+    Parameters
+    ----------
+    labels : sequence of tuple
+        what is written there, and its unit
+    """
+    return {"kind": "notes", "labels": [{"label": label, "unit": unit} for label, unit in labels]}
+
+
 def ticks(lines: Sequence[tuple[str, str]]) -> Block:
     """A block of boxes to tick.
 
@@ -83,6 +96,14 @@ def ticks(lines: Sequence[tuple[str, str]]) -> Block:
     """
     told = [{"words": together(words), "small": together(small)} for words, small in lines]
     return {"kind": "ticks", "lines": told}
+
+
+def _dangers(sheet: Sheet, about: Outcome) -> list[dict[str, Any]]:
+    """What puts somebody in danger, as this reader is told it."""
+    if not sheet.dangers:
+        return []
+    boxes = danger_boxes(about, in_full=False)
+    return [{**box, "messages": [sheet.danger_words] if sheet.danger_words else box["messages"]} for box in boxes]
 
 
 def signatures(labels: Sequence[str]) -> Block:
@@ -96,7 +117,7 @@ def signatures(labels: Sequence[str]) -> Block:
     return {"kind": "signatures", "labels": list(labels)}
 
 
-def sticker(title: str, lines: Sequence[str]) -> Block:
+def sticker(title: str, lines: Sequence[str], fields: Sequence[tuple[str, int]]) -> Block:
     """A block to cut out and stick on.
 
     Parameters
@@ -105,8 +126,11 @@ def sticker(title: str, lines: Sequence[str]) -> Block:
         its first line
     lines : sequence of str
         what stands below
+    fields : sequence of tuple
+        a label, and how many places to write in stand behind it
     """
-    return {"kind": "sticker", "title": title, "lines": [together(line) for line in lines]}
+    told = [{"label": label, "places": places} for label, places in fields]
+    return {"kind": "sticker", "title": title, "lines": [together(line) for line in lines], "fields": told}
 
 
 def sheet_pdf(sheet: Sheet, about: Outcome | str, date: datetime.date | None = None, paper: str = "letter") -> bytes:
@@ -134,7 +158,7 @@ def sheet_pdf(sheet: Sheet, about: Outcome | str, date: datetime.date | None = N
         "year": day.year, "month": day.month, "day": day.day,
         "paper": PAPERS[paper],
         "caution": sheet.caution,
-        "dangers": danger_boxes(about) if sheet.dangers and not isinstance(about, str) else [],
+        "dangers": [] if isinstance(about, str) else _dangers(sheet, about),
         "sentence": together(sheet.sentence),
         "under": [together(words) for words in sheet.under if words],
         "sections": [

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from airledger.quantities import number, text
-from airledger.report.facts import dangers, figure, rows, unit_of
+from airledger.report.facts import figure, rows, unit_of
 from airledger.report.outcome import Outcome
-from airledger.report.sheets.sheet import Sheet, entries, entry, ticks
+from airledger.report.sheets.sheet import Sheet, entries, entry, notes, signatures, ticks
 from airledger.studies.protocol import Row
 
 
@@ -22,12 +22,13 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
     made = Sheet(
         "for the tester",
         "Read these, in this order; write each into its box.",
-        most_pages=3 if not dangers(outcome) else 4,
+        most_pages=3,
     )
     made.under.append(
         "Calm weather: where the gauge swings more than 5 Pa with everything off, come back another day. Outdoor tap "
         "away from the wind, indoor tap in the room named."
     )
+    _day(made, system)
     _door_test(made, outcome, system)
     _flows(made, outcome, system)
     _pressures(made, outcome, system)
@@ -42,7 +43,20 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
             ("Interlock proved: hood on low, on high, off, and after a power cut.", "Common practice."),
         ])
     )  # fmt: skip
+    section.blocks.append(signatures(["tester, certificate", "date"]))
     return made
+
+
+def _day(made: Sheet, system: str) -> None:
+    """What a reading is worth nothing without: instruments, air and wind of the day."""
+    section = made.section("The day and the instruments")
+    section.blocks.append(
+        notes([
+            ("indoors", unit_of("temperature", system)), ("outdoors", unit_of("temperature", system)),
+            ("wind", unit_of("wind speed", system)), ("gauge, calibrated on", ""), ("blower door, calibrated on", ""),
+            ("flow meter, calibrated on", ""),
+        ])
+    )  # fmt: skip
 
 
 def _range(low: object, high: object, quantity: str, system: str, digits: int | None = None) -> str:
@@ -63,7 +77,7 @@ def _door_test(made: Sheet, outcome: Outcome, system: str) -> None:
     unit = unit_of("air flow", system)
     section.blocks.append(
         entries("reading", [
-            entry("baseline before, fan covered", "", "swings no more than 5 Pa", "Pa"),
+            entry("baseline before, fan covered", "", "swings 5 Pa at most", "Pa"),
             entry("flow at 50 Pa, as taped for the code", expected, "the adopted code's, ask", unit),
             entry("flow at 50 Pa, as lived in", "", "", unit),
             entry("baseline after", "", "", "Pa"),
@@ -80,7 +94,7 @@ def _flows(made: Sheet, outcome: Outcome, system: str) -> None:
         for speed in dict.fromkeys((ventilator.speeds[0], ventilator.speeds[-1])):
             for what, flow in (("supply", speed.supply), ("exhaust", speed.exhaust)):
                 wanted = text(flow, "air flow", system)
-                lines.append(entry(f"{speed.name}: {what} stream", wanted, "the other stream, to 10 %", unit))
+                lines.append(entry(f"{speed.name}: {what} stream", wanted, "within 10 % of the other", unit))
         top = ventilator.speeds[-1]
         lines += [
             entry(f"{top.name}: supply in {room}", text(share * top.supply, "air flow", system), "to 15 %", unit)
@@ -119,7 +133,13 @@ def _pressures(made: Sheet, outcome: Outcome, system: str) -> None:
     if lines:
         section = made.section("House pressure, inside against outdoors")
         section.blocks.append(entries("what is running", lines))
-        section.words("Read each with the make-up air working, then with its damper held shut.", True)
+        if outcome.house.make_up_air is None:
+            section.words(
+                "No make-up air is decided yet: expected is the house without it. Once it is built none may pass the "
+                "limit, with it working; do not run what passes the limit where something burns inside.", True
+            )  # fmt: skip
+        elif outcome.house.make_up_air:
+            section.words("Read each with the make-up air working, then with its damper held shut.", True)
 
 
 def _limit(row: Row, system: str) -> str:
@@ -139,7 +159,7 @@ def _doors(made: Sheet, outcome: Outcome, system: str) -> None:
             f"{name}: {row['direction']}", text(figure(row["force_n"]), "force", system),
             f"{text(figure(row['tolerated_n']), 'force', system)} at the knob", unit, str(row["state"]),
         )
-        for name, row in list(hardest.items())[:4]
+        for name, row in sorted(hardest.items(), key=lambda pair: -figure(pair[1]["force_n"]))[:4]
         if row["direction"] != "none"
     ]  # fmt: skip
     if lines:
@@ -148,7 +168,7 @@ def _doors(made: Sheet, outcome: Outcome, system: str) -> None:
 
 def _combustion(made: Sheet, outcome: Outcome, system: str) -> None:
     """The worst-case sequence, where something burns on a flue."""
-    section = made.section("Where something burns: the worst case, step by step", own_page=True)
+    section = made.section("Where something burns: the worst case, step by step", whole=True)
     section.words(
         "Licensed people light and adjust appliances. Measure carbon monoxide before and during; on a high reading "
         "stop, open up, leave."
@@ -161,7 +181,7 @@ def _combustion(made: Sheet, outcome: Outcome, system: str) -> None:
         "Each inner door: keep the way that pulls the appliance's room hardest; its own door both ways.",
         "Air handler on; keep whichever pulls harder. An open fireplace: add its flow.",
         "Net pull = reading less baseline. Then a cold start: spillage, smallest appliance first.",
-        "Again with the make-up air working, and with it held shut. Then everything back as it was.",
+        "Again with the make-up air working, and with it held shut, where there is one. Then everything back.",
     )
     section.blocks.append(ticks([(step, "") for step in steps]))
     lines = [
