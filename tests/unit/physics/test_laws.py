@@ -156,3 +156,167 @@ def test_every_bend_of_a_crack_costs_half_a_velocity_pressure_and_a_longer_crack
     assert bent[0] == plain[0]
     assert plain[1] == pytest.approx(1.2 * 1.5 / (2 * (0.002 * 2.0) ** 2))
     assert bent[1] / plain[1] == pytest.approx(3.5 / 1.5)
+
+
+@pytest.mark.parametrize("difference", [-60.0, -0.5, -3e-8, 0.0, 3e-8, 0.5, 60.0])
+def test_an_orifice_is_the_power_law_of_exponent_one_half(difference: float) -> None:
+    orifice, power = OrificeLaw(one(0.3), one(0.28)), PowerLaw(one(0.3), one(0.28), one(0.5))
+    written_out = PowerLaw(one(0.3), one(0.28), np.array([[0.5, 0.65]]))  # one exponent a row: no short cut
+    for number in (0, 1):
+        expected = orifice.flow_and_slope(one(difference))[number][0, 0]
+        assert power.flow_and_slope(one(difference))[number][0, 0] == pytest.approx(expected, rel=1e-14)
+        wide = written_out.flow_and_slope(np.full((1, 2), difference))[number]
+        assert wide[0, 0] == pytest.approx(expected, rel=1e-14)
+    if abs(difference) > 0.1:
+        coefficient = 0.3 if difference > 0 else -0.28
+        assert orifice.flow_and_slope(one(difference))[0][0, 0] == pytest.approx(
+            coefficient * np.sqrt(abs(difference)), rel=1e-12
+        )
+
+
+ROUNDED = {
+    "leak": 0.01 * SMOOTH**-0.35,
+    "orifice": 0.3 * SMOOTH**-0.5,
+    "fan stopped": 1.2 * SMOOTH**-0.5 / np.sqrt(1500.0),
+}
+
+
+@pytest.mark.parametrize("name", ROUNDED)
+def test_a_law_rounded_off_at_rest_has_there_the_slope_of_its_rounding(name: str) -> None:
+    """x (x^2 + e^2)^((n - 1)/2) has slope e^(n - 1) at 0; the difference quotient is followed through the rounding."""
+    flow, slope = LAWS[name].flow_and_slope(one(0.0))
+    assert flow[0, 0] == 0.0
+    assert slope[0, 0] == pytest.approx(ROUNDED[name], rel=1e-12)
+    for x in (0.2 * SMOOTH, SMOOTH, 5 * SMOOTH, 300 * SMOOTH):
+        for sign in (1, -1):
+            (low, _), (high, _) = (LAWS[name].flow_and_slope(one(sign * x * (1 + h))) for h in (-1e-5, 1e-5))
+            quotient = sign * float((high - low)[0, 0]) / (2e-5 * x)
+            assert LAWS[name].flow_and_slope(one(sign * x))[1][0, 0] == pytest.approx(quotient, rel=1e-7)
+
+
+@pytest.mark.parametrize("speed", [1.0, 0.3, 0.0])
+@pytest.mark.parametrize("difference", [-700.0, -380.0, -100.0, -3.0, 2.0, 50.0, 300.0])
+@pytest.mark.parametrize("thickness", [0.8, 1.1])
+def test_thinner_air_gives_a_fan_the_same_volume_at_a_pressure_less_by_as_much(
+    speed: float, difference: float, thickness: float
+) -> None:
+    """Fan laws: Q ~ N, P ~ rho N^2, so that in thinner air the whole picture shrinks along the pressure."""
+    other = FanLaw(CURVE_KNOTS, curve_coefficients(), 1500.0, one(speed), one(1.0), one(1.2), one(1.1), one(thickness))
+    flow, slope = fan(speed).flow_and_slope(one(difference))
+    thin, thin_slope = other.flow_and_slope(one(difference * thickness))
+    assert thin[0, 0] == pytest.approx(flow[0, 0], rel=1e-12)
+    assert thin_slope[0, 0] == pytest.approx(slope[0, 0] / thickness, rel=1e-9)
+
+
+@pytest.mark.parametrize("difference", [-700.0, -100.0, 2.0, 300.0])
+@pytest.mark.parametrize("speed", [1.0, 0.0])
+def test_two_fans_side_by_side_are_one_of_twice_the_size(speed: float, difference: float) -> None:
+    double = FanLaw(CURVE_KNOTS, curve_coefficients(), 1500.0, one(speed), one(2.0), one(1.2), one(1.1))
+    for alone, both in zip(
+        fan(speed).flow_and_slope(one(difference)), double.flow_and_slope(one(difference)), strict=True
+    ):
+        assert both[0, 0] == pytest.approx(2 * alone[0, 0], rel=1e-14)
+
+
+def test_a_fan_is_continued_by_square_laws_past_free_delivery_and_past_shut_off() -> None:
+    """P = -k (Q^2 - N^2 Q0^2) where it is sucked through, P = N^2 P0 + k Q^2 in backflow; k 1500, Q0 0.45, P0 400."""
+    for speed in (1.0, 0.4):
+        law = fan(speed)
+        for flow in (0.5, 0.9):
+            pressure = 1500.0 * (flow**2 - speed**2 * 0.45**2)
+            assert law.flow_and_slope(one(pressure))[0][0, 0] == pytest.approx(1.2 * flow, rel=1e-9)
+            pressure = speed**2 * 400.0 + 1500.0 * flow**2
+            assert law.flow_and_slope(one(-pressure))[0][0, 0] == pytest.approx(-1.1 * flow, rel=1e-9)
+
+
+def test_a_stopped_fan_has_a_finite_slope_where_nothing_drives_it() -> None:
+    law = FanLaw(CURVE_KNOTS, curve_coefficients(), 1500.0, one(0.0), one(1.0), one(1.2), one(1.2))
+    flow, slope = law.flow_and_slope(np.array([[-1e-9, 0.0, 1e-9]]))
+    assert flow[0, 1] == 0.0
+    assert slope[0] == pytest.approx(np.full(3, 1.2 / np.sqrt(1500.0 * SMOOTH)), rel=1e-3)
+
+
+@pytest.mark.parametrize("beyond", [0.0, 0.05, 0.125, 0.25, 0.375, 0.45, 0.5, 0.7, 0.95, 4.0])
+def test_a_gravity_damper_swings_open_by_a_smoothstep_over_half_a_pascal(beyond: float) -> None:
+    """Share open 3 t^2 - 2 t^3 with t = (dP - 12 Pa)/0.5 Pa, times the square law of what lies beyond 12 Pa."""
+    place = min(beyond / 0.5, 1.0)
+    share = 3 * place**2 - 2 * place**3
+    flow, slope = LAWS["gravity damper"].flow_and_slope(one(12.0 + beyond))
+    assert flow[0, 0] == pytest.approx(0.05 * share * np.sqrt(beyond), rel=1e-9, abs=1e-18)
+    rate = (6 * place - 6 * place**2) / 0.5 * np.sqrt(beyond) + (share / (2 * np.sqrt(beyond)) if beyond else 0.0)
+    assert slope[0, 0] == pytest.approx(0.05 * rate, rel=1e-9, abs=1e-18)
+
+
+# -- ducts: a flow known beforehand, and what an answer costs ----------------------------------------------------------
+
+DUCTS = [run(length, loss, pulled) for length in (0.0, 3.0, 40.0) for loss in (0.0, 3.0) for pulled in (0.0, 60.0)]
+DUCTS = [law for law in DUCTS if law.length[0, 0] or law.local[0, 0]]
+DRIVES = [sign * size for size in (1e-6, 0.01, 1.0, 30.0, 400.0) for sign in (1, -1)]
+
+
+class Counted(RunLaw):
+    """A duct that counts how often its loss is asked for."""
+
+    asked = 0
+
+    def loss_and_slope(self, flow: np.ndarray, density: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        type(self).asked += 1
+        return super().loss_and_slope(flow, density)
+
+
+def cost(law: RunLaw, difference: float, near: float | None = None) -> tuple[int, float]:
+    counted = Counted(*(getattr(law, name) for name in RunLaw.__dataclass_fields__))
+    Counted.asked = 0
+    flow, _ = counted.flow_and_slope(one(difference), None if near is None else one(near))
+    return Counted.asked, float(flow[0, 0])
+
+
+def test_a_duct_finds_its_flow_in_few_steps_from_its_own_guess() -> None:
+    counts = [cost(law, difference)[0] for law in DUCTS for difference in DRIVES]
+    assert max(counts) <= 6
+    assert np.mean(counts) <= 3.5
+
+
+@pytest.mark.parametrize("difference", DRIVES)
+def test_a_flow_known_nearly_saves_steps_and_changes_nothing(difference: float) -> None:
+    saved = 0
+    for law in DUCTS:
+        alone, answer = cost(law, difference)
+        for near in (answer * 0.999, answer, answer * 1.001):
+            steps, flow = cost(law, difference, near)
+            assert flow == pytest.approx(answer, rel=1e-12)
+            assert steps <= max(alone, 2)  # fittings alone are guessed to rounding
+            saved += alone - steps
+    assert saved > 0
+
+
+@pytest.mark.parametrize("near", [0.0, -0.5, 0.5, 1e-9, 1e3, -1e3])
+def test_a_flow_guessed_badly_costs_steps_but_changes_nothing(near: float) -> None:
+    for law in DUCTS:
+        for difference in DRIVES:
+            assert cost(law, difference, near)[1] == pytest.approx(cost(law, difference)[1], rel=1e-12)
+
+
+def test_of_flows_known_nearly_each_is_taken_for_its_own_element_and_row() -> None:
+    both = run(8.0, 2.5, 40.0).flow_and_slope(np.array([[40.0, -3.0]]), np.array([[0.2, 1e-7]]))
+    for row, difference in enumerate((40.0, -3.0)):
+        alone = run(8.0, 2.5, 40.0).flow_and_slope(one(difference))
+        assert both[0][0, row] == pytest.approx(alone[0][0, 0], rel=1e-12)
+        assert both[1][0, row] == pytest.approx(alone[1][0, 0], rel=1e-7)
+
+
+@pytest.mark.parametrize("area", [0.005, 0.05, 4.0])
+def test_the_law_of_fittings_is_straight_at_rest_and_square_away_from_it(area: float) -> None:
+    """Pressure K rho V^2/2, rounded off over 1e-7 Pa: near rest it is sqrt(1e-7 I) Q with I = K rho/(2 A^2)."""
+    zero, middling = one(0.0), one(1.0)
+    law = RunLaw(
+        zero, one(0.2), zero, one(area), one(0.5 / (2 * area**2)), zero, middling, middling,
+        one(1.2), one(1.2), one(1.2), one(1.2), one(1.8e-5),
+    )  # fmt: skip
+    inertia = 1.2 * 0.5 / (2 * area**2)
+    still = 1e-6 * np.sqrt(SMOOTH / inertia)
+    loss, slope = law.loss_and_slope(one(still), one(1.2))
+    assert loss[0, 0] == pytest.approx(np.sqrt(SMOOTH * inertia) * still, rel=1e-9)
+    assert slope[0, 0] == pytest.approx(np.sqrt(SMOOTH * inertia), rel=1e-9)
+    moved = np.sqrt(20.0 / inertia)
+    assert law.loss_and_slope(one(moved), one(1.2))[0][0, 0] == pytest.approx(20.0, rel=1e-12)
