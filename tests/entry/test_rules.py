@@ -9,6 +9,7 @@ from airledger.cli.main import main
 from airledger.rules.explained import entries, named
 from airledger.sources import TAGS
 
+ALDER = str(resources.files("airledger").joinpath("examples/alder-court-9.yaml"))
 TERN = str(resources.files("airledger").joinpath("examples/tern-street-14.yaml"))
 
 
@@ -57,6 +58,18 @@ def test_one_rule_by_its_name_with_a_house():
     assert "0.01 x floor area [ft2] + 7.5 x (bedrooms + 1), in cfm" in shown
     assert "IRC M1505.4.3 eq. 15-1, edition 2018, 2021, 2024" in shown
     assert "46.58 cfm" in shown
+
+
+def test_make_up_air_is_told_with_the_numbers_of_a_house_too():
+    shown = " ".join(ran("rules", ALDER).stdout.split())
+    assert "built 1964: table 501.4.3(2) holds once an exhaust system over 300 cfm is put in" in shown
+    assert "because range hood (400 cfm)" in shown
+    tern = " ".join(ran("explain", "dryer", TERN).stdout.split())
+    assert "Dryer: dryer exhaust over 200 cfm: no; not asked for at this flow, because" in tern
+    assert "<= 200 cfm (IRC G2439.4-5; IFGC 614.7; IMC 504.6)" in tern
+    assert "outdoor air" not in tern.lower()
+    assert "All day" not in tern
+    assert "unconfirmed" in " ".join(ran("explain", "florida amendment", TERN).stdout.split())
 
 
 def test_a_name_that_fits_several_shows_them_all():

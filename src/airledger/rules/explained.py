@@ -169,7 +169,8 @@ def _rooms() -> Iterator[Entry]:
 def _make_up() -> Iterator[Entry]:
     for entry in table("rules/tables/make_up_air")["rule"]:
         cited = f"{entry['code']} {entry['section']}, edition {entry['edition']}"
-        says = f"over {entry['over']}: {entry['asks']}"
+        over = "" if entry["over"].startswith("0 ") else f"over {entry['over']}: "
+        says = f"{entry.get('holds', over)}{entry['asks']}"
         yield Entry(entry["key"], MAKE_UP, entry["title"], cited, says, _source(entry))
 
 

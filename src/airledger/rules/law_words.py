@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from airledger.findings import Finding
 from airledger.rules.jurisdictions import NOT_LOOKED_UP, jurisdiction
 from airledger.rules.make_up_trigger import VERDICTS, Verdict, overall
 
 COUNTED = "the most it can move counts: common practice"
+_SEVERITY = {"yes": "caution", "ask the official": "unknown"}
+_ASK = "ask the official and write the ruling down"
 
 
 def law_sentence(verdicts: Sequence[Verdict], place_name: str) -> str:
@@ -52,17 +55,16 @@ def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:
     study : str
         the study that finds them [-]
     """
-    severity = {"yes": "caution", "ask the official": "unknown"}
     return [
         Finding(
             study=study,
             code="make_up_air_law",
-            severity=severity[verdict.verdict],
+            severity=_SEVERITY[verdict.verdict],
             basis="law",
             where=verdict.machine or "house",
             state="",
             message=f"{verdict.rule}: {verdict.verdict}; {_text(verdict)}{_counted(verdict)}{_hedge(verdict)}.",
-            action=verdict.asks if verdict.verdict == "yes" else "ask the official and write the ruling down",
+            action=verdict.asks if verdict.verdict == "yes" else _ASK,
             source=verdict.source.text,
             confirmed=verdict.confirmed,
             value=verdict.flow,
@@ -70,8 +72,31 @@ def law_findings(verdicts: Iterable[Verdict], study: str) -> list[Finding]:
             unit="m3/s" if verdict.flow is not None else "",
         )
         for verdict in verdicts
-        if verdict.verdict in severity
+        if verdict.verdict in _SEVERITY
     ]
+
+
+def law_with_numbers(verdicts: Iterable[Verdict]) -> list[Finding]:
+    """Every verdict with its formula and its numbers, those that ask for nothing too.
+
+    Parameters
+    ----------
+    verdicts : iterable of Verdict
+        what `make_up_trigger` gave [-]
+    """
+    found = []
+    for verdict in verdicts:
+        if verdict.verdict not in ("yes", "ask the official", "no"):
+            continue
+        spoken = law_findings([replace(verdict, verdict="yes")], "make_up_air")[0]
+        where = f"{verdict.machine}: " if verdict.machine else ""
+        because = f", because {verdict.formula}" if verdict.formula else ""
+        words = f"{where}{verdict.rule}: {verdict.verdict}; {_text(verdict)}{because} ({_place_in_code(verdict)}"
+        words = f"{words}{', recalled, unconfirmed' if not verdict.confirmed else ''})."
+        severity = _SEVERITY.get(verdict.verdict, "ok")
+        action = {"yes": verdict.asks, "no": ""}.get(verdict.verdict, _ASK)
+        found.append(replace(spoken, message=words[:1].upper() + words[1:], severity=severity, action=action))
+    return found
 
 
 def _text(verdict: Verdict) -> str:

@@ -9,13 +9,17 @@ from pathlib import Path
 from airledger.errors import InputError
 from airledger.findings import Finding
 from airledger.io.house_file import read
-from airledger.rules.explained import Entry, entries, holding, named
+from airledger.rules.explained import LOCAL, WHOLE, Entry, entries, holding, named
 from airledger.rules.jurisdictions import jurisdiction, places
+from airledger.rules.law_words import law_with_numbers
+from airledger.rules.make_up_trigger import make_up_trigger
 from airledger.runs.engine import study
 
 __all__ = ["Book", "book", "explained"]
 
 STUDIES = ("ventilation_rate", "local_exhaust")
+SUBJECTS = {WHOLE: "ventilation_rate", LOCAL: "local_exhaust"}
+"""Subject of a rule -> the study that puts a house's numbers into it."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,7 @@ def book(place_or_house: str = "") -> Book:
         house = read(place_or_house).house
         outcome = study(house, STUDIES, beside=Path(place_or_house).parent)
         told = tuple(finding for finding in outcome.findings if finding.basis == "law")
+        told += tuple(law_with_numbers(make_up_trigger(house)))
         return Book(jurisdiction(house.site.place).text, holding(jurisdiction(house.site.place)), told)
     place = jurisdiction(place_or_house)
     return Book(place.text, holding(place), places=() if place.looked_up else places())
@@ -65,11 +70,16 @@ def explained(name: str, house: str | Path | None = None) -> Book:
     found = named(name)
     findings: tuple[Finding, ...] = ()
     if house is not None:
-        outcome = study(read(house).house, STUDIES, beside=Path(house).parent)
-        keys = {entry.cited.partition(",")[0] for entry in found}
+        read_house = read(house).house
+        outcome = study(read_house, STUDIES, beside=Path(house).parent)
+        cited = {(SUBJECTS.get(entry.subject), entry.cited.partition(",")[0]) for entry in found}
         findings = tuple(
-            f for f in outcome.findings if f.code == name.replace("-", "_") or any(key in f.message for key in keys)
+            f
+            for f in outcome.findings
+            if f.code == name.replace("-", "_") or any(f.study == told and key in f.message for told, key in cited)
         )
+        by_key = {entry.key for entry in found}
+        findings += tuple(law_with_numbers(v for v in make_up_trigger(read_house) if v.key in by_key))
     if not found and not findings:
         near = get_close_matches(name, [entry.key for entry in entries()], 3, 0.4)
         hint = f"; near it: {', '.join(near)}" if near else ""
