@@ -97,9 +97,18 @@ def by_itself(case, solve, shares, tightness, season):
     return solve(Settings(interlocked(case, columns, 1), 1))
 
 
-def test_each_pull_is_that_of_its_states_solved_by_themselves():
-    """The drawn opening follows the hood; the basement door stands shut; two seasons, three tightnesses."""
-    case = house(CASE)
+@pytest.mark.parametrize(
+    "text",
+    [
+        CASE,
+        CASE.replace("leaf: 36 in x 80 in, swings: out", "leaf: 60 in x 120 in, swings: out"),
+        CASE.replace("starts with:", "fan: {speeds: {on: 450 cfm}}\n    starts with:"),
+    ],
+    ids=["an opening", "a gate below", "a make-up fan"],
+)
+def test_each_pull_is_that_of_its_states_solved_by_themselves(text):
+    """What is drawn follows the hood; the basement door stands shut; two seasons, three tightnesses."""
+    case = house(text)
     solve, judged = HouseWork(case, {}).solver(case), limits(case)
     found = pulled(case, solve, judged)
     assert [one.what for one in found] == ["bath fan", "range hood", "range hood", "everything at once"]

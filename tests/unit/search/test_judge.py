@@ -180,18 +180,21 @@ def one(**told):
     return Judged(**(whole | told))
 
 
-def test_the_worse_of_both_ends_of_a_fan_in_everything():
-    low = one()
-    high = one(
-        pressure=-4.0, tight=-3.0, loose=-6.0, highest=30.0, number=9, mismatch=1.1, door="back", door_force=11.0,
-        changes=(("flue", -2.0), ("stove", -1.0)), ratio=0.7, ratio_wanted=0.9, bound_by="stove",
+def test_the_worse_of_every_end_of_a_fan_in_everything():
+    """The limit that binds is of one, the depth of another, the door and the highest of a third."""
+    bound = one(ratio=0.7, bound_by="stove", ratio_wanted=0.5, changes=(("flue", -2.0), ("stove", -3.5)))
+    deep = one(
+        pressure=-6.0, tight=-5.5, loose=-6.0, number=9, mismatch=1.1, changes=(("flue", -4.0), ("stove", -1.0)),
+        ratio_wanted=0.9,
     )  # fmt: skip
+    pushed = one(highest=30.0, door="back", door_force=11.0, ratio=0.1)
     worse = one(
-        pressure=-5.0, tight=-5.0, loose=-6.0, highest=30.0, number=7, mismatch=0.9, door="back", door_force=11.0,
-        changes=(("flue", -2.0), ("stove", -3.0)), ratio=0.7, ratio_wanted=0.9, bound_by="stove",
+        pressure=-6.0, tight=-5.5, loose=-6.0, highest=30.0, number=9, mismatch=1.1, door="back", door_force=11.0,
+        changes=(("flue", -4.0), ("stove", -3.5)), ratio=0.7, ratio_wanted=0.9, bound_by="stove",
     )  # fmt: skip
-    assert worse_of([low, high]) == worse_of([high, low]) == worse
-    assert worse_of([low]) == low
+    several = [bound, deep, pushed]
+    assert worse_of(several) == worse_of(several[::-1]) == worse_of([deep, bound, pushed]) == worse
+    assert worse_of([deep]) == deep
 
 
 def test_whether_an_option_holds_and_by_how_much_it_misses():

@@ -81,6 +81,19 @@ def test_the_moment_of_an_option_is_that_of_its_state_solved_by_itself(trial, op
     assert (moment.make_up > 0.05) is bool(through)
 
 
+def test_a_deepest_state_in_winter_is_told_in_winter(trial):
+    """The moment itself is one of summer."""
+    every = np.arange(trial.listing.size)
+    winter = int(every[trial.listing.columns(every)[SEASON] == 1.0][-1])
+    judged = [replace(one, number=winter) for one in screened(trial, [OPENS, Option(NONE)])]
+    columns = trial.listing.columns(np.array([winter]))
+    columns[ACH50] = np.full(1, 1.1)
+    for one, moment in zip(judged, moments(trial, judged, 1.1), strict=True):
+        deepest = trial.seen(changed(one.option, trial.place, columns))
+        assert moment.worst_at_likely == pytest.approx(float(deepest.house_pressure()[0]), rel=1e-9)
+        assert moment.pressure == pytest.approx(float(alone(trial, one.option).house_pressure()[0]), rel=1e-9)
+
+
 def test_the_make_up_air_of_a_window_is_what_comes_in_through_it(trial):
     """4 in of 20: a hole of 4 ft2 and some; most of 500 cfm, nothing that goes out at its top again."""
     (moment,) = moments(trial, screened(trial, [AJAR]), 1.1)
