@@ -127,14 +127,14 @@ def test_what_a_batch_does_not_name_stands_as_it_stands():
     assert work.house is given
 
 
-def test_a_door_that_stands_shut_stays_shut_in_a_batch_that_does_not_name_it():
+def test_a_door_that_stands_open_stays_open_in_a_batch_that_does_not_name_it():
     given = house(TWO_ROOMS)
     work = HouseWork(given, {})
     moment = named_moments(given, work.named())[0].on
-    key = ("open", "kitchen window")
+    key = ("open", "bedroom door")
     without = replace(moment, columns={k: v for k, v in moment.columns.items() if k != key})
-    both = together(given, [without, moment.with_({key: 1.0})])
-    assert both.column(key, 9.0).tolist() == [standing(given)[key]] * moment.size + [1.0] * moment.size
+    both = together(given, [without, moment.with_({key: 0.0})])
+    assert both.column(key, 9.0).tolist() == [1.0] * moment.size + [0.0] * moment.size
 
 
 def test_each_appliance_reads_its_own_room_in_every_moment_but_the_worst_of_another():
