@@ -223,7 +223,24 @@ def test_a_flue_in_the_only_room_need_not_say_where_it_stands():
     (nowhere,), (there,) = (open_flues(given, one, moments) for one in (heater, replace(heater, room="living")))
     assert (nowhere.flow, nowhere.pressure, nowhere.draft) == (there.flow, there.pressure, there.draft)
     assert nowhere.draft > 0.0
+    assert nowhere.flow == pytest.approx(flue_mass_flows(given, moments[0].on, "heater", "living")[0] / 1.19, rel=0.01)
     assert work.house is given
+
+
+def test_an_open_flue_in_a_moment_that_names_no_season_stands_in_the_first():
+    given, _, moments = below()
+    without = {key: value for key, value in moments[1].on.columns.items() if key != SEASON}
+    bare = replace(moments[1], on=replace(moments[1].on, columns=without), off=replace(moments[1].off, columns=without))
+    first = replace(moments[1], on=moments[1].on.with_({SEASON: 0.0}), off=moments[1].off.with_({SEASON: 0.0}))
+    (told,), (same,) = (open_flues(given, given.appliances[0], [one]) for one in (bare, first))
+    assert (told.season, told.flow, told.draft) == ("summer", same.flow, same.draft)
+
+
+def test_where_it_is_as_warm_outside_as_inside_a_flue_has_no_draft():
+    text = WINTER_BASEMENT.replace(", winter: {outdoors: -10 F, dew point: -15 F, indoors: 68 F, humidity: 30 %}", "")
+    given = house(text.replace("season: winter", "").replace(", }", "}"))
+    moments = named_moments(given, HouseWork(given, {}).named())
+    assert [one.draft for one in open_flues(given, given.appliances[0], moments)] == [0.0] * 3
 
 
 def test_a_moment_that_cannot_be_solved_with_fans_on_or_off_is_not_told(monkeypatch):
