@@ -13,7 +13,7 @@ from typing import Any
 from airledger.sources import Source, table
 
 NOT_LOOKED_UP = "code not looked up, ask the official"
-_COUNTRIES = ("canada", "usa", "us", "united states", "united states of america")
+_COUNTRIES = ("canada", "usa", "us", "u s a", "u s", "united states", "united states of america")
 
 
 @dataclass(frozen=True)
