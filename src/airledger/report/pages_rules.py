@@ -14,6 +14,7 @@ from airledger.studies.protocol import Row
 
 RULE_KEYS = ("rule", "holds", "asks_m3s", "formula", "verdict")
 ROOM_KEYS = ("room", "asks_on_demand_m3s", "asks_all_day_m3s", "own_m3s", "all_day_m3s", "boost_m3s", "verdict")
+DUCT_KEYS = ("machine", "rule", "length_m", "elbows", "longest_m", "verdict")
 SMALL = 8.2
 
 
@@ -28,7 +29,8 @@ def rules(outcome: Outcome, system: str) -> Section | None:
         ``ip`` or ``si``
     """
     asked, rooms = rows(outcome, "ventilation_rate", "rules"), rows(outcome, "local_exhaust", "rooms")
-    if not asked and not rooms:
+    ducts = rows(outcome, "local_exhaust", "ducts")
+    if not asked and not rooms and not ducts:
         return None
     section = Section(_first(asked, system), own_page=False)
     findings = [f for study in ("ventilation_rate", "local_exhaust") for f in _findings(outcome, study)]
@@ -49,6 +51,11 @@ def rules(outcome: Outcome, system: str) -> Section | None:
         section.blocks.append({
             **table(rooms, ROOM_KEYS, system, {"room": 1, "verdict": 1.4}, SMALL), "whole": True,
             "title": "Kitchen, baths, laundry: asked for, and given",
+        })  # fmt: skip
+    if ducts:
+        section.blocks.append({
+            **table(ducts, DUCT_KEYS, system, {"verdict": 1.6}, SMALL), "whole": True,
+            "title": "Ducts of fans and dryers: how long they may be",
         })  # fmt: skip
     return section
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from airledger.errors import InputError
 from airledger.findings import Finding
 from airledger.io.house_file import read
-from airledger.rules.explained import LOCAL, WHOLE, Entry, entries, holding, named
+from airledger.rules.explained import DUCT, LOCAL, WHOLE, Entry, entries, holding, named
 from airledger.rules.jurisdictions import jurisdiction, places
 from airledger.rules.law_words import law_with_numbers
 from airledger.rules.make_up_trigger import make_up_trigger
@@ -18,7 +18,7 @@ from airledger.runs.engine import study
 __all__ = ["Book", "book", "explained"]
 
 STUDIES = ("ventilation_rate", "local_exhaust")
-SUBJECTS = {WHOLE: "ventilation_rate", LOCAL: "local_exhaust"}
+SUBJECTS = {WHOLE: "ventilation_rate", LOCAL: "local_exhaust", DUCT: "local_exhaust"}
 """Subject of a rule -> the study that puts a house's numbers into it."""
 
 

@@ -1,13 +1,20 @@
-"""What kitchens, baths and laundries have to get rid of by the rules of the place, beside what takes air from them."""
+"""What kitchens, baths and laundries have to get rid of by the rules of the place, beside what takes air from them.
+
+And how long the ducts of fans and dryers may be, where they are drawn.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
+from airledger import parts
+from airledger.errors import OutOfRange
 from airledger.findings import Finding
-from airledger.house.house import House, Room
+from airledger.house.house import Duct, Exhaust, House, Room
 from airledger.quantities import within_words
+from airledger.rules.exhaust_ducts import FLEX, SMOOTH, DuctLength, dryer_duct, exhaust_duct
 from airledger.rules.jurisdictions import Jurisdiction, jurisdiction
 from airledger.rules.local_exhaust import ExhaustAnswer, exhaust_of, local_exhaust
 from airledger.search.freedoms import top_flow
@@ -23,6 +30,12 @@ MODEL_RULES = ("irc kitchen", "irc bath")
 KINDS = {"bath": "bath", "shower": "bath", "kitchen": "kitchen", "laundry": "laundry", "utility": "utility",
          "toilet": "toilet", "powder": "toilet", "half bath": "toilet"}  # fmt: skip
 ENOUGH = 0.995
+MODEL_DUCTS = ("exhaust duct length", "dryer duct length")
+"""Tables of ducts that are told, unconfirmed, where nobody looked the place up."""
+FAN, DRYER = "duct of a fan", "duct of a dryer"
+TOO_LONG, NOT_READ = "longer than the table lets it be", "the table does not speak of it"
+INSTEAD = "make it shorter or wider; the maker's design, or a flow measured at the grille, may stand instead"
+BY_MAKER = "make it shorter, or go by the dryer maker's instructions"
 
 
 @dataclass(frozen=True)
@@ -65,7 +78,13 @@ def run(house: House, options: Any, work: Work) -> Result:
             row = _row(wet, answer, adopted)
             rows.append(row)
             findings.append(_finding(wet, answer, row, place))
-    return Result(tuple(findings), {"rooms": tuple(rows)}, {})
+    ducts = [
+        _drawn(machine, machine.duct, place)
+        for machine in house.exhausts
+        if machine.duct is not None and _is_ruled(machine, place)
+    ]
+    findings += [_duct_finding(row, place) for row in ducts]
+    return Result(tuple(findings), {"rooms": tuple(rows), "ducts": tuple(ducts)}, {})
 
 
 def wet_rooms(house: House) -> tuple[WetRoom, ...]:
@@ -93,6 +112,75 @@ def wet_rooms(house: House) -> tuple[WetRoom, ...]:
             by += [house.ventilator.kind.upper()] if share else []
         found.append(WetRoom(room, kind, low, top, sum(top_flow(machine) for machine in own), tuple(by)))
     return tuple(found)
+
+
+def _is_ruled(machine: Exhaust, place: Jurisdiction) -> bool:
+    """Whether a rule of the place speaks of a machine's duct."""
+    tables = place.tables if place.looked_up else MODEL_DUCTS
+    name = {"dryer": "dryer duct length", "bath fan": "exhaust duct length", "exhaust": "exhaust duct length"}
+    return name.get(machine.kind) in tables and machine.vented != "heat pump"
+
+
+def _drawn(machine: Exhaust, duct: Duct, place: Jurisdiction) -> Row:
+    """A duct as drawn, beside the longest that its table lets it be."""
+    straight = sum(item.length for item in machine.run if item.kind == "straight")
+    elbows = [item for item in machine.run if item.kind == "elbow"]
+    try:
+        if machine.kind == "dryer":
+            # how a bend is made is not told: mitered takes the most
+            longest = dryer_duct([("mitered", 45 if elbow.angle <= 45.0 else 90) for elbow in elbows])
+        else:
+            made_of = FLEX if parts.is_flexible(duct.made_of) else SMOOTH
+            longest = exhaust_duct(top_flow(machine), _diameter(duct), made_of, len(elbows))
+    except OutOfRange:
+        longest = None
+    return {
+        "machine": machine.name,
+        "rule": DRYER if machine.kind == "dryer" else FAN,
+        "section": "" if longest is None else longest.section,
+        "length_m": straight,
+        "elbows": len(elbows),
+        "longest_m": None if longest is None or math.isinf(longest.length) else longest.length,
+        "verdict": _length_verdict(straight, longest),
+        "confirmed": "yes" if longest is not None and longest.source.confirmed and place.source.confirmed else "no",
+        "source": "" if longest is None else longest.source.text,
+    }
+
+
+def _diameter(duct: Duct) -> float:
+    """Of a round duct, or four times area over perimeter [m]; 0 where the file gives no size."""
+    if duct.diameter is not None:
+        return duct.diameter
+    if duct.width and duct.height:
+        return 2.0 * duct.width * duct.height / (duct.width + duct.height)
+    return 0.0  # not in the table
+
+
+def _length_verdict(straight: float, longest: DuctLength | None) -> str:
+    if longest is None:
+        return NOT_READ
+    if math.isinf(longest.length):
+        return "no limit at this size"
+    return "within the table" if longest.allowed and straight <= longest.length * (1.0 + 1e-9) else TOO_LONG
+
+
+def _duct_finding(row: Row, place: Jurisdiction) -> Finding:
+    verdict, longest = str(row["verdict"]), row["longest_m"]
+    sure = row["confirmed"] == "yes"
+    drawn = f"{within_words(float(str(row['length_m'])), 'length')} with {row['elbows']} elbows"
+    allowed = f"; at most {within_words(float(str(longest)), 'length')}" if longest is not None else ""
+    cited = f" (IRC {row['section']}{'' if sure else ', unconfirmed here'})" if row["section"] else ""
+    message = f"{row['machine']}: its duct is {drawn}{allowed}{cited}: {verdict}."
+    met = verdict not in (TOO_LONG, NOT_READ)
+    by_maker = BY_MAKER if row["rule"] == DRYER else INSTEAD
+    action = by_maker if verdict == TOO_LONG else "go by the fan maker's design of the duct"
+    return Finding(
+        study=name, code="exhaust_duct_length", severity="ok" if met else "unknown", basis="law",
+        where=str(row["machine"]), state="", message=message[:1].upper() + message[1:],
+        action="" if met else action,
+        source=str(row["source"]) or place.source.text, confirmed=sure, value=float(str(row["length_m"])),
+        limit=None if longest is None else float(str(longest)), unit="m",
+    )  # fmt: skip
 
 
 def _volume(room: Room) -> float:

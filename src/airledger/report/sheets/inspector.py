@@ -13,8 +13,9 @@ from airledger.rules.jurisdictions import Jurisdiction, jurisdiction
 from airledger.studies.protocol import Cell, Row
 
 KEYS = ("rule", "required", "designed_or_measured", "verdict", "ruling")
-WIDTHS = {"rule": 2.2, "required": 1.2, "designed_or_measured": 1.5, "verdict": 1.0, "ruling": 0.9}
-OPEN = ("not met", "ask", "nothing", "measured below", "cannot")
+WIDTHS = {"rule": 2.0, "required": 1.5, "designed_or_measured": 1.5, "verdict": 1.0, "ruling": 0.8}
+RULE_ON = {"ask the official": "yours to rule", "yes": "asked for", "no": "not asked for"}
+OPEN = ("not met", "yours to rule", "ask", "nothing", "measured below", "cannot", "longer", "the table does not")
 
 
 def sheet(outcome: Outcome, system: str) -> Sheet:
@@ -27,7 +28,7 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
     system : str
         ``ip`` or ``si``
     """
-    found = [*_rates(outcome, system), *_rooms(outcome, system), *_make_up(outcome, system)]
+    found = [*_rates(outcome, system), *_rooms(outcome, system), *_ducts(outcome, system), *_make_up(outcome, system)]
     lines = sorted(({**line, "strong": _is_open(line)} for line in found), key=lambda line: not line["strong"])
     made = Sheet("for the inspector", _sentence(lines), dangers=False)
     made.under.append(_adopted(jurisdiction(outcome.house.site.place)))
@@ -53,7 +54,7 @@ def _adopted(place: Jurisdiction) -> str:
     """Which code holds at the place, and whether that was seen in print."""
     if not place.looked_up:
         return f"{capital(place.text)}."
-    known = "" if place.source.confirmed else " Ask of the adoption: it was not seen in print."
+    known = "" if place.source.confirmed else " The adoption was not seen in print: correct it here."
     return (
         f"{capital(place.place)}: {place.code}, edition {place.edition}, in force since: {place.date}; amendments: "
         f"{place.amendments}.{known}"
@@ -174,6 +175,23 @@ def _room(outcome: Outcome, row: Row, system: str) -> tuple[str, str]:
     return ", ".join(gives) or "nothing", verdict
 
 
+def _ducts(outcome: Outcome, system: str) -> list[Row]:
+    """How long the ducts of fans and dryers may be; where no table of the place was looked up, none."""
+    if not jurisdiction(outcome.house.site.place).tables:
+        return []
+    return [
+        {
+            "rule": f"{row['rule']}, {row['machine']}\n{_cited('IRC', row['section'], '', row['confirmed'])}",
+            "required": "no limit at this size" if row["longest_m"] is None and row["section"] else
+            "not in the table" if row["longest_m"] is None else
+            f"at most {text(figure(row['longest_m']), 'length', system)}",
+            "designed_or_measured": f"{text(figure(row['length_m']), 'length', system)}, {row['elbows']} elbows",
+            "verdict": str(row["verdict"]), "ruling": "",
+        }
+        for row in rows(outcome, "local_exhaust", "ducts")
+    ]  # fmt: skip
+
+
 def _make_up(outcome: Outcome, system: str) -> list[Row]:
     """Make-up air, a line a rule that speaks of the house."""
     found: list[Row] = []
@@ -181,7 +199,7 @@ def _make_up(outcome: Outcome, system: str) -> list[Row]:
         if row["verdict"] in ("silent", "beside that"):
             continue
         what = f"make-up air, {row['machine']}" if row["machine"] else "make-up air"
-        verdict = {"yes": "asked for", "no": "not asked for"}.get(str(row["verdict"]), str(row["verdict"]))
+        verdict = RULE_ON.get(str(row["verdict"]), str(row["verdict"]))
         found.append({
             "rule": f"{what}\n{_cited_in(row)}",
             "required": _flow(row["required_m3s"], system) if row["required_m3s"] else capital(str(row["text"])),
