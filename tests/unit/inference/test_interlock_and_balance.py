@@ -153,7 +153,7 @@ def test_a_reading_that_there_is_nothing_to_judge_by():
     assert as_read(reading) == Reading(0.02, 0.001)
     silent, asked = not_judged(reading, "nothing"), not_judged(reading, "nothing", "another house")
     assert (silent.word, silent.basis, silent.source, silent.use) == (Verdict(NOT_TESTED, 0.5, 0.0), "practice", "", "")
-    assert silent.question is None
+    assert (silent.reading, silent.wanted, silent.question) == (reading, "nothing", None)
     assert (asked.question.cause, asked.question.value) == ("another house", 0.02)
     assert not_judged(replace(reading, value=None), "nothing", "another house").question.value == 0.0
 
