@@ -61,6 +61,8 @@ def test_a_room_between_the_methods_is_too_small():
     [
         ("gas", "natural draft", True),
         ("oil", "", True),
+        ("oil", "fan-assisted", True),
+        ("gas", "power vent", True),
         ("gas", "direct vent", False),
         ("gas", "none", False),
         ("wood", "natural draft", False),

@@ -86,6 +86,16 @@ def expected(wanted_limits, coarse_limits):
     return [whole, *less, *passive, *relieved, *fans, Option(HEAT_PUMP, heat_pump_dryer=True), *pumps, *windows]
 
 
+def test_the_families_in_the_words_of_the_tables_and_the_round_sizes_of_the_trade():
+    assert (NONE, DRAWN, LESS, ONE, TWO, LESS_AND_ONE) == (
+        "none", "as drawn", "less hood", "one opening", "two openings", "less hood and one opening",
+    )  # fmt: skip
+    assert (FAN, TEMPERED, HEAT_PUMP, GRAVITY, WINDOW) == (
+        "powered", "powered and tempered", "heat-pump dryer", "gravity opening", "window",
+    )  # fmt: skip
+    assert TRADE_SIZES == (4, 5, 6, 7, 8, 9, 10, 12, 14, 16)  # inches, common practice, no source
+
+
 @pytest.mark.parametrize(
     ("wanted", "limits", "coarse"),
     [

@@ -103,6 +103,7 @@ def test_a_heater_goes_one_step_up_just_past_a_whole_kilowatt():
         (8, "16 in x 10 in"),
         (10, "20 in x 12 in"),
         (12, "22 in x 16 in"),
+        (14, "26 in x 18 in"),
         (16, "32 in x 20 in"),
     ],
 )

@@ -19,7 +19,7 @@ from airledger.search.slots import (
     grille_area,
     slots,
 )
-from airledger.sources import Assumption
+from airledger.sources import Assumption, Source
 from airledger.units import CFM, FOOT, INCH, INCH_OF_WATER
 from tests.unit.search.houses import BARE, GAS, TWO_ROOMS, house
 
@@ -80,7 +80,18 @@ def test_the_usual_run_is_told_as_assumed():
         ),
         Assumption("make-up air / candidates / fan / mismatch", 0.10, "-", "either way", USUAL_MISMATCH),
     )
-    assert {one.source.tag for one in slots(house(BARE)).assumed} == {"practice"}
+    assert [one.source for one in slots(house(BARE)).assumed] == [
+        Source(
+            "a usual run: cap without flap, a short smooth duct, one elbow, a grille of three duct areas", "practice"
+        ),
+        Source("a large filter box of MERV 8 media", "practice"),
+        Source("make-up fan against the hood, as set", "practice"),
+    ]
+
+
+def test_no_arrangement_of_a_house_file_is_ever_taken_for_a_candidate():
+    """A name in a house file has no slash."""
+    assert (OPENING, SECOND, POWERED) == ("candidate/opening", "candidate/second opening", "candidate/fan")
 
 
 @pytest.mark.parametrize(
@@ -90,6 +101,7 @@ def test_the_usual_run_is_told_as_assumed():
         ([("hood", "hood", 300), ("vacuum", "vacuum", 900)], "hood", ["hood", "vacuum"]),  # a hood before all else
         ([("small", "hood", 300), ("big", "hood", 900), ("mid", "hood", 600)], "big", ["small", "big", "mid"]),
         ([("dryer", "dryer", 125), ("shop fan", "exhaust", 400)], "shop fan", ["dryer", "shop fan"]),
+        ([("fire", "open fireplace", 300), ("bath", "bath fan", 60)], "fire", ["fire"]),
         ([("bath", "bath fan", 90), ("dryer", "dryer", 5)], "dryer", ["dryer"]),  # what starts make-up air, then size
         ([("bath", "bath fan", 50), ("guest bath", "bath fan", 30)], "bath", []),
         ([("bath", "bath fan", 50), ("guest bath", "bath fan", 50)], "bath", ["bath", "guest bath"]),  # like a dryer
