@@ -119,7 +119,7 @@ def _read_key(lines: Lines, key: str, cell: Cell, told: dict[str, Any]) -> None:
         field, dimension, least, most, range_ = QUANTITIES[key]
         value = lines.quantity(cell, key, dimension)
         if value is not None and not least <= value <= most:
-            lines.add(cell, key, f"{cell.text!r} cannot be", range_)
+            lines.add(cell, key, f"{cell.text[:60]!r} cannot be", range_)
         elif value is not None:
             told[field] = value
     elif key in BASELINES:
@@ -129,7 +129,7 @@ def _read_key(lines: Lines, key: str, cell: Cell, told: dict[str, Any]) -> None:
         if word in WORDS[key]:
             told[key.replace(" ", "_")] = word
         else:
-            lines.add(cell, key, f"{cell.text!r} is not known", ", ".join(WORDS[key]), nearest(word, WORDS[key]))
+            lines.add(cell, key, f"{cell.text[:60]!r} is not known", ", ".join(WORDS[key]), nearest(word, WORDS[key]))
     elif key == "taped":
         names = [name.strip() for name in cell.text.split(",")]
         told["taped"] = tuple(name for name in names if name and name.lower() not in ("nothing", "none"))

@@ -24,6 +24,10 @@ from airledger.units import expected, parse
 SHEETS = (".xlsx", ".xlsm")
 MOST_ROWS = 5_000
 LONGEST_CELL = 300
+LONGEST_VALUE = 2_000
+"""Behind a key: a minute of baseline, second by second, or a long list of what was taped; more is refused, not cut."""
+FREE = ("remark", "address")
+"""Keys whose words are for people: cut where they are too long."""
 PADDING = ' ,;\t"'  # a workbook saved as CSV fills up its lines, and may put a value into a cell of its own
 _KEY = re.compile(r"#\s*([^:#]{1,80}?)\s*:\s*(.*)$")
 _HEADING = re.compile(r"^\s*(.*?)\s*(?:\[\s*(.*?)\s*\])?\s*$")
@@ -177,7 +181,9 @@ def _key(made: Lines, number: int, line: str) -> None:
     shown = made.source[number - 1] if number <= len(made.source) else line
     value = match.group(2).strip(PADDING)
     at = shown.find(value) if value else shown.find(":")
-    cell = Cell(number, max(at, 0) + 1, value[:LONGEST_CELL])
+    cell = Cell(number, max(at, 0) + 1, value[: LONGEST_CELL if key in FREE else LONGEST_VALUE])
+    if len(value) > LONGEST_VALUE and key not in FREE:
+        made.add(cell, key, f"{len(value):,} characters stand here", f"up to {LONGEST_VALUE:,}")
     if key in made.keys:
         made.add(cell, key, f"stands twice, first in line {made.keys[key].line}", "one line for each key")
     else:

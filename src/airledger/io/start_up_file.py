@@ -19,7 +19,7 @@ from pathlib import Path
 
 from airledger.errors import InputError, OutOfRange, QuantityError
 from airledger.io.fields import nearest
-from airledger.io.readings_lines import Cell, Lines, fills_the_heading, heading_of, lines_of, read_lines
+from airledger.io.readings_lines import LONGEST_CELL, Cell, Lines, fills_the_heading, heading_of, lines_of, read_lines
 from airledger.io.start_up_meters import OWN, meters
 from airledger.io.through import passage
 from airledger.physics.flow_instruments import Read
@@ -97,7 +97,7 @@ def _day(lines: Lines) -> datetime.date | None:
     try:
         return datetime.date.fromisoformat(cell.text)
     except ValueError:
-        lines.add(cell, "date", f"{cell.text!r} is no date", "a date like 2027-03-10")
+        lines.add(cell, "date", f"{cell.text[:60]!r} is no date", "a date like 2027-03-10")
         return None
 
 
@@ -188,6 +188,8 @@ def _meter(
 def _shown(lines: Lines, cells: Mapping[str, Cell], meter: Meter) -> Shown | None:
     """What the instrument showed, and what the air passed; None where it cannot be read."""
     cell, key = cells["value"], meter.made.key
+    if any(_is_cut(lines, cells[name]) for name in ("value", "baseline") if name in cells):
+        return None
     dimension = next((d for d in (meter.made.measures, *SHOWS.get(key, ())) if _samples(cell.text, d)), "")
     samples = _samples(cell.text, dimension) if dimension else ()
     if not samples:
@@ -213,6 +215,15 @@ def _shown(lines: Lines, cells: Mapping[str, Cell], meter: Meter) -> Shown | Non
     return Shown(dimension, samples, baselines, area, _repeats(lines, cells), _unit(cell.text.split(";")[-1]))
 
 
+def _is_cut(lines: Lines, cell: Cell) -> bool:
+    """Whether more stands in a cell than is read: a mean of the first part would be a misreading."""
+    if len(cell.text) < LONGEST_CELL and cell.text.count(";") < MOST_SAMPLES:
+        return False
+    allowed = f"up to {MOST_SAMPLES} values, {LONGEST_CELL - 1} characters, the unit behind the last alone"
+    lines.add(cell, "value", "more stands here than one reading may have", allowed)
+    return True
+
+
 def _unit(text: str) -> str:
     """The unit of a value as written, in small letters; nothing where no number stands before it."""
     try:
@@ -226,7 +237,7 @@ def _samples(text: str, dimension: str) -> tuple[float, ...]:
     parts = [part.strip() for part in text.split(";")]
     unit = _unit(parts[-1])
     try:
-        return tuple(parse(part if _unit(part) else f"{part} {unit}", dimension) for part in parts[:MOST_SAMPLES])
+        return tuple(parse(part if _unit(part) else f"{part} {unit}", dimension) for part in parts)
     except QuantityError:
         return ()
 

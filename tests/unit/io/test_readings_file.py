@@ -302,3 +302,18 @@ def test_a_workbook_that_unpacks_to_more_than_any_readings_is_refused(tmp_path):
     assert file.stat().st_size < 100_000
     with pytest.raises(ReadingsFileError, match="unpacks to more than any readings"):
         read_test(file)
+
+
+def test_a_minute_of_baseline_is_read_whole_and_a_long_list_of_what_was_taped_too():
+    samples = " ".join(f"{-2.0 - 0.01 * second:.2f}" for second in range(60))
+    names = [f"bath fan number {number}" for number in range(40)]
+    text = GOOD.replace("-2.6 Pa", f"{samples} Pa").replace("dryer, range hood", ", ".join(names))
+    test = read_test_text(text, "r.csv").test
+    assert len(test.baselines_before) == 60
+    assert test.taped == tuple(names)
+
+
+def test_more_behind_a_key_than_is_read_is_refused_and_a_long_remark_is_not():
+    assert (16, 10, "taped", "2,003 characters stand here") in faults(GOOD.replace("dryer, range hood", "q" * 2003))
+    assert read_test_text(GOOD + "# remark: " + "q" * 3000 + "\n", "r.csv").test.taped == ("dryer", "range hood")
+    assert len(read_test_text(GOOD.replace("dryer, range hood", "q" * 2000), "r.csv").test.taped[0]) == 2000

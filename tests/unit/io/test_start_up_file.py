@@ -177,3 +177,26 @@ def test_one_place_read_twice_with_one_instrument_is_asked_about():
     assert len(read_start_up_text(GOOD + again.replace("hood", "vane meter"), "s.csv").readings) == 4
     assert len(read_start_up_text(GOOD + again.replace("low", "boost"), "s.csv").readings) == 4
     assert len(faults(GOOD + "low,look,filters,no,,\n")) == 1
+
+
+@pytest.mark.parametrize(
+    ("value", "kept"),
+    [
+        (";".join(["3"] * 100) + " Pa", True),
+        (";".join(["3"] * 101) + " Pa", False),
+        (";".join(["3.1 Pa"] * 42), True),
+        (";".join(["3.1 Pa"] * 43), False),
+    ],
+)
+def test_more_than_one_reading_may_have_is_refused_and_not_cut(value, kept):
+    row = f"cooking,house pressure,hall,{value},gauge,,\n"
+    if kept:
+        (read,) = read_start_up_text(SHOWN + row, "s.csv").readings
+        assert len(read.shown.samples) == value.count(";") + 1
+    else:
+        assert faults(SHOWN + row) == [(8, 29, "value", "more stands here than one reading may have")]
+    row = f"low,unit swing,hall,-3 Pa,gauge,{value},\n"
+    if kept:
+        assert len(read_start_up_text(SHOWN + row, "s.csv").readings[0].shown.baselines) == value.count(";") + 1
+    else:
+        assert faults(SHOWN + row) == [(8, 33, "value", "more stands here than one reading may have")]
