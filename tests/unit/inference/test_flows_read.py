@@ -83,8 +83,9 @@ def test_where_nothing_was_drawn_nothing_is_wanted():
                       (80.0, BAD)]
 )  # fmt: skip
 def test_a_grille_against_its_share(cfm, word):
-    told = flow_told(tern(), read("supply", "main bedroom", cfm))
-    assert told.word.word == word
+    row = read("supply", "main bedroom", cfm)
+    told = flow_told(tern(), row)
+    assert (told.word.word, told.reading) == (word, row)
     assert in_units(told.wanted, "ip") == "64 cfm as drawn, to 15 %"
     assert (told.basis, told.source) == ("practice", DESIGN_SOURCE)
     assert bool(told.use) == (word == CANNOT_TELL)
@@ -115,6 +116,7 @@ def test_a_reading_of_nothing_is_bad_and_no_trouble():
 )
 def test_a_place_that_nothing_was_drawn_for_is_not_judged(one, against, cause):
     told = flow_told(tern(), one)
+    assert told.reading is one
     assert (told.word.word, told.wanted, told.basis, told.source, told.use) == (NOT_TESTED, against, "practice", "", "")
     assert (told.question.cause if told.question else None) == cause
     assert told.question is None or told.question.value == one.value
@@ -140,8 +142,9 @@ def test_a_slip_of_units_is_asked_by_the_unit_as_written():
     ],
 )  # fmt: skip
 def test_a_machine_against_its_rating(where, state, cfm, word):
-    told = machine_told(tern(), read("exhaust", where, cfm, state))
-    assert told.word.word == word
+    row = read("exhaust", where, cfm, state)
+    told = machine_told(tern(), row)
+    assert (told.word.word, told.reading) == (word, row)
     assert (told.basis, told.source) == ("practice", "common practice")
     if where == "dryer":
         assert in_units(told.wanted, "ip") == "106 cfm or more of 125 cfm rated"
@@ -166,7 +169,9 @@ def test_a_machine_at_less_than_its_rating_is_not_asked_about_until_it_is_far_le
     ("where", "state", "cause"), [("sauna fan", "on", ANOTHER_HOUSE.format("machine")), ("dryer", "turbo", None)]
 )
 def test_a_machine_that_is_not_there_is_not_judged(where, state, cause):
-    told = machine_told(tern(), read("exhaust", where, 50.0, state))
+    row = read("exhaust", where, 50.0, state)
+    told = machine_told(tern(), row)
+    assert told.reading is row
     assert (told.word.word, told.wanted) == (NOT_TESTED, "no such machine or speed in the file")
     assert (told.question.cause if told.question else None) == cause
 
@@ -233,7 +238,9 @@ MEAN = balance_rules((), "10 % of their mean")[0]
 # 70 cfm each way: 7 cfm by 10 % of either, 14 by 10 % of either from their mean (of both)
 @pytest.mark.parametrize(("rule", "most"), [(LARGER, 7.0), (EXHAUST, 7.0), (MEAN, 14.0)])
 def test_a_swing_against_each_meaning_of_balanced(rule, most):
-    told = swing_told(known(), swing((-1.0,), (-1.0,)), rule)
+    row = swing((-1.0,), (-1.0,))
+    told = swing_told(known(), row, rule)
+    assert told.reading is row
     assert in_units(told.wanted, "ip") == (f"{most:g} cfm net at most ({rule.title}); the swing makes it 0 cfm in")
     assert (told.basis, told.source) == (rule.basis, rule.source.text)
 

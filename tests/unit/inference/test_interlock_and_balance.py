@@ -91,7 +91,9 @@ def test_what_has_to_happen_in_words():
 
 @pytest.mark.parametrize("word", ["opened", "open", "ran", "stayed open", "yes"])
 def test_what_opens_where_it_has_to_is_good(word):
-    found = interlock_told(house(), told("high", word))
+    row = told("high", word)
+    found = interlock_told(house(), row)
+    assert found.reading is row
     assert found.word == Verdict(GOOD, 1.0, 0.0)
     assert (found.wanted, found.basis, found.source) == ("opens", "practice", "common practice")
 
@@ -113,8 +115,20 @@ def test_what_stays_shut_where_it_has_to_open_is_bad(word):
     ],
 )  # fmt: skip
 def test_what_cannot_be_judged_says_why(state, where, wanted):
-    found = interlock_told(house(), told(state, "opened", where))
+    row = told(state, "opened", where)
+    found = interlock_told(house(), row)
+    assert found.reading is row
     assert (found.word.word, found.wanted, found.basis) == (NOT_TESTED, wanted, "practice")
+
+
+@pytest.mark.parametrize(
+    ("state", "wanted"),
+    [("held shut", "what waits for it does not run"), ("power back", "follows its machine once power is back")],
+)
+def test_what_a_machine_that_waits_has_to_do(state, wanted):
+    row = told(state, "yes")
+    found = interlock_told(house(), row)
+    assert (found.wanted, found.word.word, found.reading) == (wanted, GOOD, row)
 
 
 def test_a_house_without_make_up_air_has_nothing_wired():

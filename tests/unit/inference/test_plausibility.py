@@ -96,6 +96,7 @@ def test_a_pressure_is_asked_about_only_beyond_what_says_something():
     assert pressure_question(40.0, -2.9) is None
     # half of what was expected, or 3 Pa where that is more
     assert pressure_question(-18.0, -12.0) is None
+    assert pressure_question(18.0, -12.0).value == -18.0
     assert pressure_question(18.1, -12.0) is None
     assert pressure_question(17.9, -12.0).cause.startswith("the hoses swapped")
     assert pressure_question(6.9, -4.0).cause.startswith("the hoses swapped")
