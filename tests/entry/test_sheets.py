@@ -79,7 +79,7 @@ def test_the_inspectors_page_names_the_code_as_far_as_it_is_known(tmp_path, exam
     text = " ".join(text_of("inspector", example, tmp_path).split())
     if example.house.site.place.endswith("Florida"):
         assert "Florida Building Code, Residential, edition unknown" in text
-        assert "Ask of the adoption: it was not seen in print." in text
+        assert "The adoption was not seen in print: correct it here." in text
     else:
         assert "Minnesota Rules 1346.0501, edition 2015" in text
 

@@ -80,7 +80,9 @@ def states(outcome: Outcome, system: str) -> list[Section]:
 
 def _state(state: StateResult, system: str) -> Section:
     stands = text(state.house_pressure, "house pressure", system)
-    section = Section(f"{capital(state.name)}, path by path: {state.reference_room} stands at {stands}.")
+    section = Section(
+        own_page=False, sentence=f"{capital(state.name)}, path by path: {state.reference_room} stands at {stands}."
+    )
     rooms = ", ".join(f"{name} {text(pascals, 'house pressure', system)}" for name, pascals in state.rooms)
     section.words(f"{rooms}.", True)
     section.words(f"{capital(state.season)}; {state.ach50:.2f} ACH50; {state.wind}.".replace("; .", "."), True)

@@ -20,8 +20,8 @@ class Sheet:
     """What one reader gets.
 
     reader: whom it is for, as printed · sentence: what stands first · under: paragraphs below it · sections: the rest;
-    dangers: whether what puts somebody in danger is told on it (on every sheet but one of law alone);
-    danger_words: said in place of its figures · most_pages: it is made to fit on.
+    dangers: whether what puts somebody in danger is told on it (on every sheet but one of law alone) · every_danger:
+    each of its figures, not the worst alone · danger_words: said in place of them · most_pages: it is made to fit on.
     """
 
     reader: str
@@ -29,6 +29,7 @@ class Sheet:
     under: list[str] = field(default_factory=list)
     sections: list[Section] = field(default_factory=list)
     dangers: bool = True
+    every_danger: bool = False
     danger_words: str = ""
     most_pages: int = 1
     caution: str = FOOT
@@ -103,7 +104,16 @@ def _dangers(sheet: Sheet, about: Outcome) -> list[dict[str, Any]]:
     if not sheet.dangers:
         return []
     boxes = danger_boxes(about, in_full=False)
-    return [{**box, "messages": [sheet.danger_words] if sheet.danger_words else box["messages"]} for box in boxes]
+    return [{**box, "messages": _messages(sheet, box["messages"])} for box in boxes]
+
+
+def _messages(sheet: Sheet, messages: list[str]) -> list[str]:
+    if sheet.danger_words:
+        return [sheet.danger_words]
+    if sheet.every_danger or len(messages) == 1:
+        return messages
+    others = len(messages) - 1
+    return [messages[0], f"{others} more on the builder's sheet."]
 
 
 def signatures(labels: Sequence[str]) -> Block:

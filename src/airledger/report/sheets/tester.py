@@ -23,6 +23,7 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
         "for the tester",
         "Read these, in this order; write each into its box.",
         most_pages=3,
+        every_danger=True,
     )
     made.under.append(
         "Calm weather: where the gauge swings more than 5 Pa with everything off, come back another day. Outdoor tap "
