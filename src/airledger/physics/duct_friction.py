@@ -348,7 +348,7 @@ def flow_at_loss(loss: Values, section: DuctSection, density: Values, viscosity:
         value = friction * squared + section.loss_coefficient * reynolds * reynolds
         rate = reynolds * (friction * slope + 2.0 * section.loss_coefficient * reynolds)
         guess = guess - (np.log(value) - aim) * value / rate
-    reynolds = np.where(target == 0.0, 0.0, np.exp(guess))[()]
+    reynolds = np.exp(guess)
     if (odd := outlier(reynolds, 0.0, GREATEST_REYNOLDS)) is not None:
         raise OutOfRange("Reynolds number", odd, 0.0, GREATEST_REYNOLDS, "-")
     flow: Values = np.sign(loss) * reynolds * math.pi * section.diameter * viscosity / (4.0 * density)
