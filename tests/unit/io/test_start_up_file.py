@@ -4,7 +4,7 @@ import pytest
 
 from airledger.errors import ReadingsFileError
 from airledger.io.start_up_file import read_start_up_text
-from airledger.rules.instruments import STALE, instrument
+from airledger.rules.instruments import STALE, instrument, instrument_keys
 from airledger.units import CFM
 
 GOOD = """# date: 2027-03-10
@@ -200,3 +200,134 @@ def test_more_than_one_reading_may_have_is_refused_and_not_cut(value, kept):
         assert len(read_start_up_text(SHOWN + row, "s.csv").readings[0].shown.baselines) == value.count(";") + 1
     else:
         assert faults(SHOWN + row) == [(8, 33, "value", "more stands here than one reading may have")]
+
+
+# what cannot be in a house: past 5 m3/s, 500 Pa, 2,000 N, 60 m/s, ten hours
+@pytest.mark.parametrize(
+    ("row", "at_most", "past"),
+    [
+        ("low,supply,bed,{} m3/s,powered flow hood,,", "5", "5.01"),
+        ("low,house pressure,hall,{} Pa,gauge,,", "500", "500.1"),
+        ("low,house pressure,hall,{} Pa,gauge,,", "-500", "-500.1"),
+        ("low,door pull,door,{} N,spring scale,,", "2000", "2001"),
+        ("low,supply,bed,{} m/s,vane,,1 x 1 in", "60", "60.1"),
+        ("low,supply,bed,{} s,bag,,", "36000", "36001"),
+        ("low,house pressure,hall,-3 Pa,gauge,{} Pa,", "400", "500.1"),
+    ],
+)
+def test_the_most_that_can_be_in_a_house(row, at_most, past):
+    (read,) = read_start_up_text(f"{SHOWN}{row.format(at_most)}\n", "s.csv").readings
+    assert read.value is not None
+    (fault,) = faults(f"{SHOWN}{row.format(past)}\n")
+    assert fault[2] == ("baseline" if "-3 Pa" in row else "value")
+
+
+def whole(text):
+    with pytest.raises(ReadingsFileError) as told:
+        read_start_up_text(text, "s.csv")
+    (one,) = told.value.faults
+    return one.key, one.problem, one.allowed, one.nearest
+
+
+COLUMNS = "state, what, where, value, instrument, repeats, baseline, through, note"
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ("low,suply,bed,3 cfm,hood,,",
+         ("what", "'suply' is not known", "supply, pick-up, supply stream, exhaust stream, exhaust, house pressure, "
+          "unit swing, door pull, interlock, look", "supply")),
+        ("low,look,filters,yess,,,", ("value", "'yess' is not known", "yes, no", "yes")),
+        ("low,interlock,air,opend,,,",
+         ("value", "'opend' is not known", "yes, no, opened, open, ran, stayed open, shut, shut again, stayed shut, "
+          "did not run", "opened")),
+        ("low,supply,bed,3 Pa,powered flow hood,,", ("value", "cannot read '3 Pa'", None, "")),
+        ("low,house pressure,hall,3 cfm,gauge,,", ("value", "cannot read '3 cfm'", None, "")),
+        ("low,house pressure,hall,3 Pa,gauge,2 cfm,", ("baseline", "cannot read '2 cfm'", None, "")),
+        ("low,supply,bed,3 cfm,powered flow hood,2 Pa,",
+         ("baseline", "cannot read '2 Pa'", "only a pressure has one", "")),
+        ("low,house pressure,hall,3 Pa,gage,,", ("instrument", "'gage' is not named above", None, "gauge")),
+        ("low,supply stream,ERV,3 Pa,flow station,,",
+         ("value", "the flow station wants the k of its plate", "k 12.3 cfm at 1 Pa", "")),
+        ("low,exhaust,bath,9 Pa,orifice box,,6 in",
+         ("value", "pressure in an orifice box 9 Pa cannot be read so", "8 Pa at most", "")),
+        ("low,exhaust,bath,-9 Pa,orifice box,,6 in",
+         ("value", "pressure in an orifice box -9 Pa cannot be read so", "0 Pa or more", "")),
+        ("low,unit swing,hall,-3 Pa,gauge,,",
+         ("baseline", "the pressure with the unit off is missing", "-1.2; -1.1 Pa under baseline", "")),
+        ("low,supply stream,ERV,2000 Pa,plate,,", ("value", "'2000 Pa' cannot be in a house", "", "")),
+    ],
+)  # fmt: skip
+def test_a_row_that_cannot_be_is_told_in_full(row, told):
+    found = whole(f"{SHOWN}{row}\n")
+    assert found[:2] == told[:2]
+    assert told[2] is None or found[2] == told[2]
+    assert found[3] == told[3]
+
+
+def test_who_reads_this_is_told_the_surest_first():
+    fit = ", ".join(instrument_keys("flow", "grille"))
+    assert whole(SHOWN + "low,supply,bed,3 cfm,,,\n")[:3] == (
+        "instrument", "none is named: a reading without one decides nothing", fit,
+    )  # fmt: skip
+    assert whole(SHOWN + "low,supply,bed,3 cfm,gauge,,\n")[:3] == ("instrument", "a manometer does not read this", fit)
+    # a box reads an exhaust and no grille
+    assert whole(SHOWN + "low,supply,bed,3 cfm,orifice box,,\n")[1] == "a orifice box does not read this"
+    no_column = SHOWN.replace(",instrument,baseline,through", "") + "low,supply,bed,3 cfm\n"
+    assert whole(no_column)[0] == "instrument"
+
+
+def test_the_heading_in_full():
+    assert whole(SHOWN.partition("state,")[0]) == ("heading", "is missing", COLUMNS.replace(", ", ","), "")
+    twice = "state,what,where,value,value\nlow,look,filters,yes,no\n"
+    assert whole(twice) == ("heading", "the column 'value' stands twice", "each column once", "")
+    with pytest.raises(ReadingsFileError) as told:
+        read_start_up_text("state,what,where,valu\nlow,look,filters,yes\n", "s.csv")
+    assert [(one.problem, one.allowed, one.nearest) for one in told.value.faults] == [
+        ("no column 'value'", COLUMNS, ""), ("no such column 'valu'", COLUMNS, "value"),
+    ]  # fmt: skip
+    assert whole("state,what,where,value\n") == (
+        "readings", "there are none below the heading", "a row for each reading", "",
+    )  # fmt: skip
+    assert whole("# date: soon\nstate,what,where,value\nlow,look,filters,yes\n") == (
+        "date", "'soon' is no date", "a date like 2027-03-10", "",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("repeats", "kept"), [("1", 1), ("9", 9), ("10", 10), ("99", 99), ("", 1)])
+def test_how_often_it_was_read(repeats, kept):
+    (read,) = read_start_up_text(
+        f"state,what,where,value,instrument,repeats\nlow,supply,bed,3 cfm,vane meter,{repeats}\n", "s.csv"
+    ).readings
+    assert read.shown.repeats == kept
+
+
+@pytest.mark.parametrize("repeats", ["0", "100", "2.5", "-1", "03", "two"])
+def test_how_often_nothing_is_read(repeats):
+    text = f"state,what,where,value,instrument,repeats\nlow,supply,bed,3 cfm,vane meter,{repeats}\n"
+    assert whole(text) == ("repeats", f"cannot read {repeats!r}", "a number from 1 to 99", "")
+
+
+def test_who_read_where_and_when():
+    text = (
+        "# date: 2027-03-10\n# tester: we\n# house: Tern\n# address: 14 Tern Street\n# wind: 2 mph\n"
+        + GOOD.partition("own crew\n")[2]
+    )
+    read = read_start_up_text(text, "s.csv")
+    assert (read.name, read.date, read.tester, read.house, read.address) == (
+        "s.csv", "2027-03-10", "we", "Tern", "14 Tern Street",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("value", "unit"), [("3 cfm", "cfm"), ("3; 4 CFM", "cfm"), ("3 L/s", "l/s"), ("3 cfm; 4 L/s", "l/s")]
+)
+def test_the_unit_is_that_of_the_last_value_in_small_letters(value, unit):
+    (read,) = read_start_up_text(f"{SHOWN}low,supply,bed,{value},powered flow hood,,\n", "s.csv").readings
+    assert read.shown.unit == unit
+
+
+def test_a_value_with_its_own_unit_keeps_it():
+    (read,) = read_start_up_text(f"{SHOWN}low,supply,bed,30 L/s; 63.566 cfm,powered flow hood,,\n", "s.csv").readings
+    assert read.shown.samples == pytest.approx((0.03, 0.03), rel=1e-4)
