@@ -87,6 +87,8 @@ def test_an_open_fireplace_is_solid_fuel_and_no_exhaust():
 def test_a_second_dryer_counts_as_an_exhaust():
     found = law(a_house(HEATER, exhausts=(HOOD, DRYER, replace(DRYER, name="second dryer"))))
     assert found.required == pytest.approx((135 + 720 + 120 - 120) * CFM, rel=1e-9)
+    smaller = law(a_house(HEATER, exhausts=(HOOD, machine("second dryer", "dryer", 100), DRYER)))
+    assert smaller.required == pytest.approx((135 + 720 + 80 - 120) * CFM, rel=1e-9)  # the larger is the 135 cfm
 
 
 @pytest.mark.parametrize(
@@ -119,6 +121,7 @@ def test_a_vent_that_nobody_told_leaves_two_answers(hood, verdict, told):
     found = law(a_house(UNSEEN, exhausts=exhausts))
     assert found.verdict == verdict
     assert told in in_units(found.text, "ip")
+    assert "column C (boiler)" in found.formula
 
 
 @pytest.mark.parametrize(
@@ -142,6 +145,8 @@ def test_an_older_house_is_asked_nothing_for_small_exhausts():
     small = (machine("hood", "hood", 300), BATH, DRYER)  # exactly 300 cfm is not over 300 cfm
     assert law(a_house(HEATER, exhausts=small, built=1964)).verdict == "no"
     assert law(a_house(STOVE, exhausts=small, built=1964)).verdict == "ask the official"
+    fire = Exhaust("fireplace", "open fireplace", "house", speeds=(("lit", 200 * CFM),))
+    assert law(a_house(exhausts=(*small, fire), built=1964)).formula == "fireplace"
     assert law(a_house(HEATER, exhausts=(machine("hood", "hood", 301),), built=1964)).verdict == "ask the official"
 
 
