@@ -126,3 +126,91 @@ def test_a_thousand_damaged_tables_are_read_or_refused_in_words():
 @pytest.mark.parametrize("part", range(200))
 def test_hundred_thousand_damaged_tables_are_read_or_refused_in_words(part):
     assert sum(answered(seed) for seed in range(1000 + 500 * part, 1500 + 500 * part)) > 5
+
+
+def whole(text):
+    with pytest.raises(RulesFileError) as told:
+        rules_of(text, "county.toml")
+    (one,) = told.value.faults
+    return one.line, one.column, one.key, one.problem, one.allowed, one.nearest
+
+
+FIELDS = (
+    "key, title, code, edition, section, kind, unit, beside, source, tag, room, per_area, per_person, more, "
+    "least_bedrooms, least, most, base, further, on_demand, continuous"
+)
+NUMBER = "a number from 0 to 100,000"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ('kind = "linear"', 'kind = "steps"', (8, 1, "kind", "'steps' is not known", "linear, per person", "")),
+        ('unit = "cfm"\nper', 'unit = "l/s"\nper', (9, 1, "unit", "'l/s' is not known", "cfm, L/s", "L/s")),
+        ('room = "bath"', 'room = "bat"',
+         (19, 1, "room", "'bat' is not known", "kitchen, bath, laundry, utility, toilet", "bath")),
+        ("per_area = 0.02", "per_area = true", (10, 1, "per_area", "'True' cannot be", NUMBER, "")),
+        ("per_area = 0.02", "per_area = 100001", (10, 1, "per_area", "'100001' cannot be", NUMBER, "")),
+        ("per_area = 0.02", "per_area = -0.01", (10, 1, "per_area", "'-0.01' cannot be", NUMBER, "")),
+        ("per_area = 0.02", f"per_area = \"{'9' * 50}\"", (10, 1, "per_area", f"{'9' * 40!r} cannot be", NUMBER, "")),
+        ('title = "our county"', "title = 7", (4, 1, "title", "'7' is no plain words", "words in quotation marks", "")),
+        ('title = "our county"', f"title = \"{'q' * 501}\"",
+         (4, 1, "title", f"{'q' * 40!r} is no plain words", "words in quotation marks", "")),
+        ('title = "our county"', 'title = "our county"\nsecton = "9"',
+         (5, 1, "secton", "no such field", FIELDS, "section")),
+        ("[[exhaust]]", "[[exhausts]]", (15, 1, "exhausts", "no such table", "[[rate]], [[exhaust]]", "exhaust")),
+        ("[[exhaust]]", "[exhaust]", (15, 1, "exhaust", "is no list of rules", "[[exhaust]]", "")),
+        ("[[exhaust]]\n", "rates = 3\n[[exhaust]]\n", (15, 1, "rates", "no such field", FIELDS, "")),
+        ("on_demand = 70\ncontinuous = 25\n", "",
+         (16, 1, "key", "asks for nothing", "on_demand, continuous, or both", "")),
+        ("per_person = 10", "per_person =", (11, 13, "table", "Invalid value", "TOML, as in the tables that ship", "")),
+        ('code = "County Code"\nsection = "12.5"', 'section = "12.5"', (15, 1, "code", "is missing", "", "")),
+    ],
+)  # fmt: skip
+def test_a_fault_in_full(old, new, told):
+    assert whole(GOOD.replace(old, new, 1)) == told
+
+
+def test_what_is_not_said_is_filled_in():
+    (rate,) = rules_of(GOOD, "c")["rate"]
+    assert (rate["more"], rate["least_bedrooms"], rate["beside"]) == (1, 0, "")
+    said = GOOD.replace("per_person = 10", 'per_person = 10\nmore = 2\nleast_bedrooms = 1\nbeside = ""')
+    assert (rules_of(said, "c")["rate"][0]["more"], rules_of(said, "c")["rate"][0]["least_bedrooms"]) == (2, 1)
+    for edge in ("0", "100000"):
+        assert rules_of(GOOD.replace("per_area = 0.02", f"per_area = {edge}"), "c")["rate"]
+    assert rules_of(GOOD.replace('"our county"', f'"{"q" * 500}"'), "c")["rate"]
+    alone = GOOD.replace("on_demand = 70\n", ""), GOOD.replace("continuous = 25\n", "")
+    assert all(rules_of(one, "c")["exhaust"] for one in alone)
+
+
+def test_the_second_rule_of_a_table_is_found_by_its_own_lines():
+    second = (
+        GOOD.partition("[[exhaust]]")[0].replace("# our county\n", "").replace("0.02", "-2").replace('county"', 'two"')
+    )
+    assert faults(GOOD + "\n" + second) == [(34, "per_area", "'-2' cannot be")]
+    quoted = GOOD.replace("per_area = 0.02", '"per_area" = -2')
+    assert faults(quoted) == [(10, "per_area", "'-2' cannot be")]
+    inline = "rate = [{key = 'a'}]\n"
+    assert {line for line, _, _ in faults(inline)} == {1}
+
+
+def test_many_tables_are_read_together_and_too_many_are_not(tmp_path):
+    for number in range(40):
+        (tmp_path / f"{number:02}.toml").write_text(GOOD.replace('"county', f'"county {number}'), encoding="utf-8")
+    found = read_local_rules(tmp_path)
+    assert [rate["key"] for rate in found["rate"]] == [f"county {number}" for number in range(40)]
+    assert len(found["exhaust"]) == 40
+    (tmp_path / "40.toml").write_text(GOOD, encoding="utf-8")
+    with pytest.raises(InputError) as told:
+        read_local_rules(tmp_path)
+    assert str(told.value) == f"{tmp_path}: 41 tables; up to 40 are read"
+
+
+def test_a_folder_in_full(tmp_path):
+    for place, words in ((tmp_path / "none", "no such folder of rules"), (tmp_path, "no .toml table in it")):
+        with pytest.raises(InputError) as told:
+            read_local_rules(place)
+        assert str(told.value) == f"{place}: {words}"
+    (tmp_path / "a.toml").write_text(GOOD.replace("0.02", "-1"), encoding="utf-8")
+    with pytest.raises(RulesFileError, match=r"a\.toml:10:1: per_area"):
+        read_local_rules(tmp_path)
