@@ -297,7 +297,7 @@ _FOLDERS = "|".join(("work", "tmp", "home", "root", "Users", "opt"))
 _HOSTS = "|".join(("pypi" + r"\.org", "python" + "hosted", "npm" + r"js\.org", "deb" + r"\.debian"))
 MACHINE = re.compile(rf"(?<![\w.\-)}}*])/(?:{_FOLDERS})/|{_HOSTS}")
 OUTSIDE_PAPER = re.compile(r"\bse" + r"ed[\s_-]*(?:doc|brief|paper|text|prompt)", re.IGNORECASE)
-UNFINISHED = re.compile(r"\b(?:TO" + r"DO|FIX" + r"ME|XX" + r"X|place" + r"holder|st" + r"ub)\b", re.IGNORECASE)
+UNFINISHED = re.compile(r"\b(?:TO" + r"DO|FIX" + r"ME|XX" + r"X|place" + r"holder(?!=)|st" + r"ub)\b", re.IGNORECASE)
 
 
 def machine_names(root: Path) -> Iterator[str]:

@@ -31,8 +31,8 @@ def test_it_says_one_line_and_stops_on_ctrl_c_with_somebody_connected(served):
     at = re.fullmatch(r"airledger is at (http://127\.0\.0\.1:\d+)/ \(Ctrl-C stops it\)\n", line).group(1)
     with httpx2.Client(base_url=at, timeout=60, trust_env=False) as client:
         page = client.get(f"/houses/{house}").text
-        key = re.search(r"/work/([0-9a-f]{64})/events", page).group(1)
-        with client.stream("GET", f"/work/{key}/events") as told:
+        key = re.search(r"/course/([0-9a-f]{64})/events", page).group(1)
+        with client.stream("GET", f"/course/{key}/events") as told:
             next(told.iter_lines())
             process.send_signal(signal.SIGINT)
             out, err = process.communicate(timeout=60)
@@ -44,10 +44,10 @@ def test_work_that_is_called_off_says_so(served):
     _, line, house = served
     at = re.search(r"http://[\d.:]+", line).group()
     with httpx2.Client(base_url=at, timeout=60, trust_env=False, headers={"X-Airledger": "test"}) as client:
-        key = re.search(r"/work/([0-9a-f]{64})/events", client.get(f"/houses/{house}").text).group(1)
-        assert client.post(f"/work/{key}/call-off").status_code == 204
-        assert "called off" in client.get(f"/work/{key}/events").text
-        assert client.post(f"/work/{'0' * 64}/call-off").status_code == 404
+        key = re.search(r"/course/([0-9a-f]{64})/events", client.get(f"/houses/{house}").text).group(1)
+        assert client.post(f"/course/{key}/call-off").status_code == 204
+        assert "called off" in client.get(f"/course/{key}/events").text
+        assert client.post(f"/course/{'0' * 64}/call-off").status_code == 404
 
 
 def test_a_port_that_is_taken_is_told(tmp_path):

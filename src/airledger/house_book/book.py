@@ -7,7 +7,7 @@ import uuid
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from sqlalchemy import Connection, Row, func, insert, select, update
+from sqlalchemy import Connection, func, insert, select, update
 
 from airledger.errors import InputError
 from airledger.house_book.about import about
@@ -23,6 +23,7 @@ from airledger.house_book.entries import (
 )
 from airledger.house_book.journal import written
 from airledger.house_book.paths import checked_path
+from airledger.house_book.rows import held_files, house_row, listed_of, revision_of
 from airledger.house_book.store import Store, put
 from airledger.house_book.tables import CONTENTS, FILES, HOUSES, JOURNAL, READINGS, RESULTS, REVISIONS
 
@@ -121,12 +122,12 @@ class Book:
                 ).scalar()
                 if known is not None:
                     return Saved(known, False, True)
-            house = _row(connection, house_id)
-            held = self._held(connection, house_id, house.head)
+            house = house_row(connection, house_id)
+            held = held_files(connection, house_id, house.head)
             if change.base == house.head:
                 new, was_merged = with_changes(held, files), False
             else:
-                base = self._held(connection, house_id, change.base)
+                base = held_files(connection, house_id, change.base)
                 new, was_merged = brought_together(base, held, files, house.file_name, house.head), True
             if new == held:
                 return Saved(house.head, was_merged)
@@ -170,11 +171,11 @@ class Book:
             which revision; 0 is the newest [-]
         """
         with self.store.reading() as connection:
-            row = _row(connection, house_id)
+            row = house_row(connection, house_id)
             wanted = number or row.head
-            files = self._held(connection, house_id, wanted)
-            revision = self._revision(connection, house_id, wanted)
-            return House(_listed(row), row.file_name, revision, files)
+            files = held_files(connection, house_id, wanted)
+            revision = revision_of(connection, house_id, wanted)
+            return House(listed_of(row), row.file_name, revision, files)
 
     def head(self, house_id: str) -> int:
         """The number of a house's newest revision.
@@ -185,7 +186,7 @@ class Book:
             which house [-]
         """
         with self.store.reading() as connection:
-            return int(_row(connection, house_id).head)
+            return int(house_row(connection, house_id).head)
 
     def houses(self, search: str = "", first: int = 0, most: int = MOST_LISTED) -> list[Listed]:
         """Houses by what each waits for, the earliest date first; those whose name or place holds every word.
@@ -244,8 +245,8 @@ class Book:
             which house [-]
         """
         with self.store.reading() as connection:
-            head = _row(connection, house_id).head
-            return [self._revision(connection, house_id, number) for number in range(head, 0, -1)]
+            head = house_row(connection, house_id).head
+            return [revision_of(connection, house_id, number) for number in range(head, 0, -1)]
 
     def _revised(  # noqa: PLR0913, PLR0917 - a revision's own fields
         self,
@@ -272,31 +273,6 @@ class Book:
         told: dict[str, Any] = {"number": number, "base": change.base, "why": change.why, "files": hashes}
         written(connection, at, change.by, "revision", house_id, told)
 
-    @staticmethod
-    def _held(connection: Connection, house_id: str, number: int) -> dict[str, bytes]:
-        rows = connection.execute(
-            select(FILES.c.path, CONTENTS.c.data)
-            .join(CONTENTS, CONTENTS.c.sha256 == FILES.c.sha256)
-            .where(FILES.c.house_id == house_id, FILES.c.number == number)
-        )
-        found = {row.path: bytes(row.data) for row in rows}
-        if not found:
-            raise InputError(f"house {house_id} has no revision {number}")
-        return found
-
-    @staticmethod
-    def _revision(connection: Connection, house_id: str, number: int) -> Revision:
-        row = connection.execute(
-            select(REVISIONS).where(REVISIONS.c.house_id == house_id, REVISIONS.c.number == number)
-        ).one()
-        files = connection.execute(
-            select(FILES.c.path, FILES.c.sha256).where(FILES.c.house_id == house_id, FILES.c.number == number)
-        )
-        return Revision(
-            row.house_id, row.number, row.base, row.made_at, row.made_by, row.why, row.faults,
-            {file.path: file.sha256 for file in files},
-        )  # fmt: skip
-
     # -- readings from the site, results of runs
 
     def take(self, reading: Reading) -> bool:
@@ -313,7 +289,7 @@ class Book:
             its id is taken by something else.
         """
         with self.store.writing() as connection:
-            _row(connection, reading.house_id)
+            house_row(connection, reading.house_id)
             known = connection.execute(select(READINGS).where(READINGS.c.id == reading.id)).one_or_none()
             if known is not None:
                 if (known.house_id, known.told) != (reading.house_id, reading.told):
@@ -397,14 +373,3 @@ class Book:
         with self.store.reading() as connection:
             for row in connection.execute(query):
                 yield Entry(**row._mapping)
-
-
-def _row(connection: Connection, house_id: str) -> Row[Any]:
-    row = connection.execute(select(HOUSES).where(HOUSES.c.id == house_id)).one_or_none()
-    if row is None:
-        raise InputError(f"no house {house_id!r} in this book")
-    return row
-
-
-def _listed(row: Row[Any]) -> Listed:
-    return Listed(**{name: getattr(row, name) for name in Listed.__dataclass_fields__})

@@ -21,13 +21,13 @@ PULSE = 1.0
 """Longest silence [s]."""
 
 
-@router.get("/work/{key}/events")
+@router.get("/course/{key}/events")
 async def events(request: Request, key: str) -> StreamingResponse:
     """The course of a piece of work: what it does, how long it takes yet, and its end."""
     return StreamingResponse(_told(request, _known(request, key)), media_type="text/event-stream")
 
 
-@router.post("/work/{key}/call-off")
+@router.post("/course/{key}/call-off")
 def call_off(request: Request, key: str) -> Response:
     """Calls a piece of work off."""
     _known(request, key).cancel()

@@ -38,7 +38,13 @@ def houses(request: Request, words: str = "", first: int = 0) -> HTMLResponse:
 
 @router.post("/houses")
 def take_in(request: Request, file: UploadFile) -> Response:
-    """A house file or a parcel becomes a house."""
+    """A house file or a parcel becomes a house.
+
+    Raises
+    ------
+    InputError
+        it is neither, too large, or a parcel that would do harm.
+    """
     desk, name = desk_of(request), Path(file.filename or "house.yaml").name
     data = file.file.read(LARGEST_PARCEL + 1)
     if len(data) > LARGEST_PARCEL:
@@ -65,7 +71,13 @@ def examples(request: Request) -> Response:
 
 @router.post("/houses/{house_id}/copy")
 def copy(request: Request, house_id: str, name: Annotated[str, Form()]) -> Response:
-    """The same plan on another lot: all files, another name."""
+    """The same plan on another lot: all files, another name.
+
+    Raises
+    ------
+    InputError
+        the name cannot be one.
+    """
     desk = desk_of(request)
     wanted = name.strip()
     if not HOUSE_NAME.fullmatch(wanted):

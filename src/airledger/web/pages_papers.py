@@ -66,7 +66,13 @@ def copy(request: Request, house_id: str) -> Response:
 
 @router.get("/papers/{sheet}")
 def sheet(request: Request, house_id: str, sheet: str, paper: Annotated[str, Query()] = "letter") -> Response:
-    """One reader's sheet as PDF/A, or the tables as a workbook."""
+    """One reader's sheet as PDF/A, or the tables as a workbook.
+
+    Raises
+    ------
+    HTTPException
+        there is no such paper.
+    """
     if sheet not in SHEETS or paper not in PAPERS:
         raise HTTPException(404, "no such paper")
     job, system = _done(request, house_id), system_of(request)
@@ -116,7 +122,13 @@ def readings(request: Request, house_id: str) -> HTMLResponse:
 def take_readings(
     request: Request, house_id: str, file: UploadFile, kind: Annotated[str, Form()], base: Annotated[int, Form()]
 ) -> Response:
-    """A file of readings joins the house: it is read first, and refused with line and field where it cannot be."""
+    """A file of readings joins the house: it is read first, and refused with line and field where it cannot be.
+
+    Raises
+    ------
+    InputError
+        they are of no known kind, too large, or cannot be read.
+    """
     if kind not in KINDS:
         raise InputError(f"readings are of one of: {', '.join(KINDS)}; not {kind[:40]!r}")
     desk, data = desk_of(request), file.file.read(LARGEST_READINGS + 1)
