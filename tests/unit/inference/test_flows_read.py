@@ -27,6 +27,7 @@ from airledger.rules.balance import balance_rules
 from airledger.rules.instruments import NORMAL_95, instrument
 from airledger.rules.shown import Meter, Shown
 from airledger.rules.start_up import StartUpReading
+from airledger.uncertain import Uncertain
 from airledger.units import CFM
 
 
@@ -221,6 +222,11 @@ def test_an_old_gauge_counts_twice_in_a_swing_and_samples_that_scatter_count():
     high = math.hypot(own, math.sqrt(8.0 / 2))  # samples 4 Pa apart: variance 8, of their mean half of it
     parts = [factor * ((p + u) ** power - (p - u) ** power) / 2 for p, u in ((8.0, high), (2.0, own))]
     assert wild.error == pytest.approx(math.hypot(*parts), rel=1e-6)
+    three = net_flow_of_swing(house, swing((-7.0, -8.0, -9.0), (-2.0,))).error
+    high = math.hypot(0.2 / NORMAL_95 * math.sqrt(0.5 + 0.5 / 3), math.sqrt(1.0 / 3))
+    low = 0.2 / NORMAL_95
+    parts = [factor * ((p + u) ** power - (p - u) ** power) / 2 for p, u in ((8.0, high), (2.0, low))]
+    assert three == pytest.approx(math.hypot(*parts), rel=1e-6)
     more = net_flow_of_swing(house, swing((-6.0, -10.0, -6.0, -10.0), (-2.0,))).error
     assert more < wild.error
 
@@ -228,6 +234,26 @@ def test_an_old_gauge_counts_twice_in_a_swing_and_samples_that_scatter_count():
 def test_a_range_of_tightness_hands_its_error_on():
     sure, wide = (net_flow_of_swing(house, swing((-8.0,), (-2.0,))).error for house in (known(), tern()))
     assert wide > 3 * sure
+
+
+# a range of 10 to 90 % is 2 x 1.2816 standard deviations wide (normal table)
+def test_each_range_hands_its_error_on_by_hand():
+    house, sure = tern(), known()
+    row = swing((-8.0,), (-2.0,))
+    exact = net_flow_of_swing(sure, row)
+    tight, n = ach50(house), exponent(house)[0]
+    of_tightness = exact.value * (tight.high - tight.low) / (2 * 1.2815516) / tight.likely
+    only = replace(sure, envelope=replace(sure.envelope, tightness=house.envelope.tightness))
+    assert net_flow_of_swing(only, row).error == pytest.approx(math.hypot(exact.error, of_tightness), rel=1e-6)
+
+    def net(power):
+        return tight.likely * house.volume / 3600 * ((8 / 50) ** power - (2 / 50) ** power)
+
+    wide = Uncertain(n.likely - 0.05, n.likely, n.likely + 0.05)
+    step = 0.10 / (2 * 1.2815516)
+    of_exponent = (net(n.likely + step) - net(n.likely - step)) / 2
+    only = replace(sure, envelope=replace(sure.envelope, exponent=wide))
+    assert net_flow_of_swing(only, row).error == pytest.approx(math.hypot(exact.error, of_exponent), rel=1e-6)
 
 
 LARGER = balance_rules(("irc",))[0]
@@ -266,5 +292,7 @@ def test_a_swing_is_judged_both_ways(on, off, word, way):
 
 def test_a_swing_at_a_speed_that_is_not_there_is_not_judged():
     for house in (tern(), replace(tern(), ventilator=None)):
-        told = swing_told(house, swing((-1.0,), (-1.0,), state="turbo"), LARGER)
+        row = swing((-1.0,), (-1.0,), state="turbo")
+        told = swing_told(house, row, LARGER)
+        assert told.reading is row
         assert (told.word.word, told.wanted) == (NOT_TESTED, "no such speed of the ventilator in the file")
