@@ -23,6 +23,7 @@ OPENS = Option(ONE, 10 * INCH, 1, damper="motorized", starts_with=STARTS, waits=
 FREE = replace(OPENS, waits=False)
 BLOWS = Option(FAN, powered=True, damper="motorized", starts_with=STARTS, waits=True)
 FLAP = Option(GRAVITY, 10 * INCH, 1, damper="gravity", starts_with=STARTS)
+LOOSE = replace(BLOWS, count=1, diameter=8 * INCH, waits=False)
 OPTIONS = (Option(NONE), Option(DRAWN), OPENS, FREE, BLOWS, FLAP)
 
 BASEMENT = (
@@ -78,7 +79,7 @@ def test_an_option_is_judged_by_the_worst_of_its_states_at_each_end(trial, optio
     assert judged.bound_by == max(ratios, key=ratios.get)
 
 
-@pytest.mark.parametrize("option", OPTIONS[2:], ids=lambda option: f"{option.family} {option.waits}")
+@pytest.mark.parametrize("option", [*OPTIONS[2:], LOOSE], ids=lambda option: f"{option.family} {option.waits}")
 def test_the_fault_told_is_one_that_pulls_on_the_flue_else_the_deepest(trial, option):
     (judged,) = screened(trial, [option])
     numbers, (limit,) = trial.numbers[:FAULTY_ROWS], trial.judged.appliances
@@ -101,6 +102,31 @@ def test_a_fault_that_pulls_just_to_the_limit_of_a_flue_does_not_pass_it(trial):
         (watched,) = trial.judged.appliances
         at_limit = replace(trial.judged, appliances=(replace(watched, pressure=float(limit)),))
         assert screened(replace(trial, judged=at_limit), [FREE])[0].fault_appliance is passes
+
+
+@pytest.mark.parametrize(
+    ("depths", "changes", "told"),
+    [
+        ((-50.0, -9.0, -30.0), (-1.0, -3.0, -1.0), (-9.0, True)),  # the flue before the depth
+        ((-50.0, -9.0, -30.0), (-1.0, -3.0, -4.0), (-30.0, True)),  # of those that pull on it the deepest
+        ((-50.0, -9.0, -30.0), (-1.0, 0.5, -1.0), (-50.0, False)),
+    ],
+)
+def test_a_fault_that_pulls_on_a_flue_is_told_before_a_deeper_one(trial, monkeypatch, depths, changes, told):
+    """Three faults of invented pressures; the flue stands 2 Pa."""
+    assert trial.judged.appliances[0].pressure == -2.0
+    real, calls = judge.Trial.pulls, []
+
+    def pulls(self, columns, rest):
+        calls.append(columns)
+        rows = min(FAULTY_ROWS, len(trial.numbers))
+        if len(calls) == 1:
+            return real(self, columns, rest)
+        return Pulls(np.repeat(depths, rows), np.zeros((2, 3 * rows)), np.repeat(changes, rows)[None, :])
+
+    monkeypatch.setattr(judge.Trial, "pulls", pulls)
+    (judged,) = screened(trial, [LOOSE])
+    assert (judged.fault_pressure, judged.fault_appliance) == told
 
 
 def test_many_options_at_once_are_judged_as_each_by_itself_in_batches_of_any_size(trial, monkeypatch):
