@@ -27,6 +27,7 @@ from airledger.rules.whole_house_rate import (
     intermittent_factor,
     minnesota_continuous,
     rate_keys,
+    rate_of,
     reduced_rate,
     washington_rate,
     whole_house_rate,
@@ -180,3 +181,23 @@ def test_what_a_room_lacks_falls_with_what_was_measured(required, measured, more
     lacks = existing_deficit(required, measured, window)
     assert 0.0 <= existing_deficit(required, measured + more, window) <= lacks <= required
     assert existing_deficit(required, measured, True) <= existing_deficit(required, measured, False)
+
+
+# exact: a cubic foot a minute is 0.3048^3/60 m3/s, a square foot 0.3048^2 m2
+@given(
+    st.sampled_from(["linear", "per person"]), st.floats(0.001, 0.1), st.floats(0.0, 20.0), areas, bedrooms,
+    st.integers(1, 8),
+)  # fmt: skip
+def test_a_local_rule_asks_the_same_in_either_unit(
+    kind: str, per_area: float, per_person: float, area: float, rooms: int, people: int
+) -> None:
+    words = dict.fromkeys(("key", "title", "code", "edition", "section", "source", "beside"), "x")
+    rule = words | {"tag": "practice", "kind": kind, "more": 1, "least_bedrooms": 0}
+    feet = rule | {"unit": "cfm", "per_area": per_area, "per_person": per_person, "base": 2.0}
+    litres = 1000 * CFM
+    metres = rule | {
+        "unit": "L/s", "per_area": per_area * litres / FOOT**2, "per_person": per_person * litres,
+        "base": 2.0 * litres,
+    }  # fmt: skip
+    one, other = (rate_of(each, HouseFacts(area, rooms, people)).flow for each in (feet, metres))
+    assert one == pytest.approx(other, rel=1e-9)
