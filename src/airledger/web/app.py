@@ -25,6 +25,16 @@ STATIC = {
     "htmx.min.js": "text/javascript", "pages.js": "text/javascript", "mark.svg": "image/svg+xml",
 }  # fmt: skip
 FONT_TYPE = "font/woff2"
+PAGE: dict[str, object] = {"text/html": {"schema": {"type": "string"}}}
+ANSWERS: dict[int | str, dict[str, object]] = {
+    status: {"description": words, "content": PAGE}
+    for status, words in {
+        303: "done; the page to go on with", 400: "the request cannot be read", 403: "a change from another page",
+        404: "no such house, revision or paper", 409: "somebody else changed the same; nothing was written",
+        413: "too much at once", 421: "asked for by a strange name", 422: "what was sent cannot be used, and why",
+    }.items()
+}  # fmt: skip
+"""What every address may answer besides its page."""
 A_DAY = {"cache-control": "public, max-age=86400, immutable"}
 
 
@@ -47,7 +57,10 @@ def application(book: Book, by: str = "", hosts: tuple[str, ...] = THIS_MACHINE)
         yield
         desk.jobs.stop()
 
-    app = FastAPI(title="airledger", version=__version__, lifespan=lifespan, docs_url=None, redoc_url=None)
+    app = FastAPI(
+        title="airledger", version=__version__, lifespan=lifespan, docs_url=None, redoc_url=None,
+        default_response_class=HTMLResponse, responses=ANSWERS,
+    )  # fmt: skip
     app.state.desk = desk
     for pages in (pages_book, pages_answer, pages_house, pages_papers, events):
         app.include_router(pages.router)
