@@ -191,7 +191,10 @@ def test_one_state_of_invented_pressures(trial):
 
 def test_a_house_without_a_door_to_outdoors_is_judged_by_its_pressure():
     trial = trial_of(UNPICKED)
-    judged = screened(trial, [Option(NONE)])[0]
+    judged, opened = screened(trial, [Option(NONE), FREE])
+    assert opened.fault == "damper stuck shut"
+    assert judged.pressure < opened.fault_pressure < opened.pressure < 0  # the shut damper leaks a little
+    assert not opened.fault_appliance
     assert (judged.door, judged.door_force, judged.changes) == ("", 0.0, ())
     assert judged.bound_by == "house pressure"
     assert judged.ratio == pytest.approx(judged.pressure / trial.judged.house_pressure.tolerated)
