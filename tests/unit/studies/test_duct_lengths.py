@@ -56,6 +56,7 @@ def test_a_fan_within_its_table():  # example 13: 100 cfm, smooth 5 in, two elbo
         ({"made_of": "flex"}, 12.0),  # 42 - 30 ft
         ({"cfm": 150}, 0.0),  # 28 - 30 ft
         ({"run": "[straight: 92 ft]"}, 91.0),
+        ({"size": "3 in round", "run": "[elbow: 90 deg]"}, 0.0),  # X: not at any length
     ],
 )
 def test_a_fan_past_its_table_may_still_be_measured(changes, longest):
