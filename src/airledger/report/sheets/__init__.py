@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from importlib import import_module
 
+from airledger.report.in_units import in_units
 from airledger.report.outcome import Outcome
 from airledger.report.sheets.sheet import Sheet, sheet_pdf
 
@@ -38,4 +39,4 @@ def sheet_for(reader: str, outcome: Outcome, system: str) -> Sheet:
         ``ip`` or ``si``
     """
     made: Callable[[Outcome, str], Sheet] = import_module(f"airledger.report.sheets.{reader}").sheet
-    return made(outcome, system)
+    return made(in_units(outcome, system), system)
