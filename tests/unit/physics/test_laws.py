@@ -274,7 +274,7 @@ def cost(law: RunLaw, difference: float, near: float | None = None) -> tuple[int
 def test_a_duct_finds_its_flow_in_few_steps_from_its_own_guess() -> None:
     counts = [cost(law, difference)[0] for law in DUCTS for difference in DRIVES]
     assert max(counts) <= 6
-    assert np.mean(counts) <= 3.5
+    assert np.mean(counts) <= 3.3  # 3.25 as measured: a worse guess costs a step here and there
 
 
 @pytest.mark.parametrize("difference", DRIVES)
