@@ -82,6 +82,26 @@ def test_two_ways_between_the_same_rooms_add_up_whichever_way_they_are_drawn():
     assert network.to_outdoors.of(slope).tolist() == [[12.0], [16.0]]
 
 
+@pytest.mark.parametrize("hub", [0, 3, 6])
+def test_rooms_on_a_tree_are_solved_without_a_new_pair(hub):
+    """Leaves first: a hall with six rooms, whichever number it has, needs no more pairs than it has doors."""
+    rooms = [room for room in range(7) if room != hub]
+    network = Network(tuple("abcdefg"), tuple(leak(hub, room) for room in rooms))
+    assert set(network.pairs) == {(min(hub, room), max(hub, room)) for room in rooms}
+    assert [node for node, *_ in network.steps][:5] == rooms[:5]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_every_pair_stands_once_those_of_doors_first(seed):
+    random = np.random.default_rng(seed)
+    ends = [(int(a), int(b)) for a, b in random.integers(-1, 9, (22, 2))]
+    network = Network(tuple("abcdefghi"), tuple(leak(*pair) for pair in ends))
+    doors = {(min(pair), max(pair)) for pair in ends if min(pair) >= 0 and pair[0] != pair[1]}
+    assert len(set(network.pairs)) == len(network.pairs)
+    assert set(network.pairs[: len(doors)]) == doors
+    assert all(low < high for low, high in network.pairs)
+
+
 def test_a_house_of_no_rooms_and_no_openings_sums_to_nothing():
     network = Network((), ())
     assert network.at_node.of(np.zeros((0, 2))).shape == (0, 2)

@@ -274,6 +274,16 @@ def test_a_row_at_rest_is_told_as_nothing_and_its_neighbour_as_it_is():
     assert solution.residual_relative[0] == 0.0
 
 
+def test_what_rounding_leaves_in_a_house_at_rest_is_told_as_nothing():
+    """Rooms on a ring: the last digits do not cancel, and nobody wants to read of 1e-47 kg/s."""
+    ends = [(-1, 0), *((room, (room + 1) % 6) for room in range(6)), (1, 4)]
+    network, rows = leaks(ends, 10 ** np.random.default_rng(1).uniform(-3, 1, len(ends)))
+    rest = np.random.default_rng(2).normal(0, 1e-32, (6, 1))
+    solution = solver.reported(network, rows, rest, np.array([], dtype=np.intp), np.ones(1, dtype=bool), np.array([1]))
+    assert solution.flow.tolist() == [[0.0]] * 8
+    assert solution.pressure.tolist() == [[0.0]] * 6
+
+
 def test_flows_less_than_a_breath_are_still_flows():
     """1e-12 kg/s is no rest; pressures of a room at rest that something holds are kept."""
     network, rows = leaks([(-1, 0)], [0.5], 1.0, [(0, -1)], [[1e-12]])
