@@ -8,7 +8,8 @@ All faults are reported at once, each with its line and column; what is only foo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path as FilePath
 
 from airledger.errors import HouseFileError, InputError
@@ -23,6 +24,8 @@ from airledger.io.part_words import check_part_words
 from airledger.io.shape_faults import Faults, form_of
 from airledger.io.states import check_states
 
+KEPT = 8
+"""How many texts read last stay read: a page that changes one line asks for the same text several times."""
 SINGLE = "make-up air"
 """Name of a make-up arrangement that the file writes without a name."""
 
@@ -99,6 +102,7 @@ def file_bytes(path: str | FilePath, most: int = LARGEST_FILE) -> bytes:
         raise InputError(f"{path}: cannot be read ({getattr(problem, 'strerror', None) or problem})") from None
 
 
+@lru_cache(maxsize=KEPT)
 def read_text(text: str, name: str = "house file") -> Loaded:
     """A house file's text with its cautions and its document.
 
@@ -131,7 +135,8 @@ def _named_make_up_air(root: Node) -> Node:
     block = root.children.get(SINGLE)
     if block is not None and block.kind == "mapping" and {"duct", "run", "damper", "into"} & set(block.keys):
         key = root.keys[SINGLE]
-        root.children[SINGLE] = Node(
+        named = Node(
             "mapping", block.start, block.end, key.line, key.column, keys={SINGLE: key}, children={SINGLE: block}
         )
+        return replace(root, children={**root.children, SINGLE: named})
     return root

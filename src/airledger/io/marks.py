@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
@@ -25,6 +26,8 @@ from ruamel.yaml.reader import ReaderError
 
 from airledger.errors import Fault, HouseFileError
 
+KEPT = 8
+"""How many trees stay: a line that is changed is looked at several times."""
 LARGEST_FILE = 1_000_000
 """Size past which a file is refused [bytes]."""
 
@@ -138,8 +141,9 @@ def _refuse_control_characters(text: str, name: str) -> None:
             raise HouseFileError(name, [Fault(line, column, "file", problem, "plain text, UTF-8")])
 
 
+@lru_cache(maxsize=KEPT)
 def tree(text: str, name: str) -> Node:
-    """The text as a tree with marks.
+    """The text as a tree with marks; nobody changes it, since whoever asks for the same text gets the same tree.
 
     Parameters
     ----------
