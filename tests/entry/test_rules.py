@@ -65,7 +65,8 @@ def test_make_up_air_is_told_with_the_numbers_of_a_house_too():
     assert "built 1964: table 501.4.3(2) holds once an exhaust system over 300 cfm is put in" in shown
     assert "because range hood (400 cfm)" in shown
     tern = " ".join(ran("explain", "dryer", TERN).stdout.split())
-    assert "Dryer: dryer exhaust over 200 cfm: no; not asked for at this flow, because" in tern
+    assert "good to know: Dryer: dryer exhaust over 200 cfm: no; not asked for at this flow, because" in tern
+    assert "Ask the official" not in tern
     assert "<= 200 cfm (IRC G2439.4-5; IFGC 614.7; IMC 504.6)" in tern
     assert "outdoor air" not in tern.lower()
     assert "All day" not in tern
