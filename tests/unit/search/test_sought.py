@@ -1,5 +1,6 @@
 """What the worst is sought of, whose pressure is the house's, and what each thing that may differ acts on."""
 
+import numpy as np
 import pytest
 
 from airledger.house.assemble import build
@@ -159,3 +160,30 @@ def test_a_thing_acts_on_what_it_changes_in_any_combination():
         "second fan",
     }
     assert {through[i] for i in marks["closet fan"].nonzero()[0]} == {"closet fan"}
+
+
+def slow_hood(columns):
+    return (columns["speed", "big hood"] > 0) & (columns["speed", "big hood"] < 0.4)
+
+
+def three_together(columns):
+    return np.all([columns["speed", name] > 0 for name in ("closet fan", "small hood", "big hood")], axis=0)
+
+
+@pytest.mark.parametrize(
+    ("opens", "names"),
+    [
+        (slow_hood, {"big hood"}),
+        (three_together, {"closet fan", "small hood", "big hood"}),
+    ],
+)
+def test_what_a_thing_acts_on_under_an_option_is_found_in_whichever_state_it_does(opens, names):
+    house = loads(SITE + RING, "x.yaml")
+    listing, model = whole_listing(house), build(house)
+
+    def change(columns):
+        return columns | {("open", "opening"): opens(columns).astype(float)}
+
+    marks = dict(zip((one.name for one in listing.freedoms), touched(listing, model, change), strict=True))
+    damper = np.array([element.through == "opening damper" for element in model.network.elements])
+    assert {name for name, acted in marks.items() if acted[damper].any()} - {"season"} == names
