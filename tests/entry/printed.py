@@ -113,11 +113,11 @@ def _pdftotext(paper: bytes, folder: Path, how: str) -> str:
 
 
 @cache
-def example(name: str) -> Outcome:
+def example(name: str, studies: tuple[str, ...] = ()) -> Outcome:
     """A run of an example, or of the first one with its test and its start-up readings put in; once a process."""
     folder = resources.files("airledger").joinpath("examples")
     words = folder.joinpath(f"{name.split(',', maxsplit=1)[0]}.yaml").read_text(encoding="utf-8")
     if name == STARTED:
         words = words.replace("  tightness: 0.6 to", "  tested: readings/tern-14.csv #", 1)
         words = words.replace("\npeople:", "\nstart up: readings/tern-14-start-up.csv\n\npeople:", 1)
-    return runs.study(loads(words, f"{name}.yaml"), beside=Path(str(folder)))
+    return runs.study(loads(words, f"{name}.yaml"), studies, beside=Path(str(folder)))

@@ -48,6 +48,16 @@ def test_a_house_in_danger_and_a_house_of_one_room_fit_their_pages_too(made, pap
         assert faults(page) == NONE
 
 
+def test_the_paper_of_start_up_readings_alone_has_no_page_with_next_to_nothing(tmp_path):
+    alone = in_units(example(STARTED, ("start_up",)), "ip")
+    made = pages(drawn(alone, "ip").pdf(), tmp_path)
+    assert len(made) <= 3
+    for page in made[:-1]:
+        assert len(page.words) > 200
+        assert faults(page) == NONE
+    assert "of 15 readings" in " ".join(word.text for word in made[0].words)
+
+
 def set_with(tmp_path, *blocks):
     section = Section("One picture.", own_page=False)
     for place, drawing in enumerate(blocks):

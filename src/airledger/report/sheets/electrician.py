@@ -57,7 +57,8 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
 
 def _sentence(lines: list[Row], outcome: Outcome) -> str:
     if not lines:
-        return "No make-up air is decided: nothing to interlock yet."
+        decided = outcome.house.make_up_air is not None
+        return "Nothing to interlock." if decided else "No make-up air is decided: nothing to interlock yet."
     drawn = bool(outcome.house.make_up_air)
     return "The make-up air comes on with the machines." if drawn else "Wire for this make-up air, if it is built."
 
@@ -85,9 +86,17 @@ def _machines(house: House) -> list[Row]:
     named = [(machine.name, machine.room) for machine in house.exhausts if machine.kind != "open fireplace"]
     if house.ventilator is not None:
         named.insert(0, (house.ventilator.kind.upper(), house.ventilator.room or NOT_KNOWN))
-    named += [(a.name, a.into) for a in house.make_up_air or () if a.fan is not None or a.damper.kind == "motorized"]
+    for a in house.make_up_air or ():
+        parts = ("damper", a.damper.kind == "motorized"), ("fan", a.fan is not None), (_heater(a), _heater(a) != "")
+        named += [(f"{a.name}, {part}", a.into) for part, there in parts if there]
     named += [(appliance.name, appliance.room) for appliance in house.appliances]
     return [{"machine": name, "room": room, "circuit_and_breaker": ""} for name, room in named]
+
+
+def _heater(arrangement: MakeUpAir) -> str:
+    """The heater of make-up air with its power; nothing where none is drawn."""
+    heats = arrangement.fan.heats if arrangement.fan is not None else None
+    return f"heater of {heats / 1000:g} kW" if heats else ""
 
 
 def _drawn(house: House) -> list[Row]:
@@ -101,11 +110,12 @@ def _of(arrangement: MakeUpAir) -> list[Row]:
     for machine, how in arrangement.starts_with:
         waits = f"; {machine} is held until the damper's end switch" if machine in arrangement.waits else ""
         fan = ", its fan runs" if arrangement.fan is not None else ""
+        circuit = "; a circuit for its fan" if fan else ""
         opens = "its damper opens" if damper.kind == "motorized" else "its damper opens by itself"
         found.append({
             "when": f"{machine}: {how}", "then": f"{arrangement.name}: {opens}{fan}{waits}",
-            "power": f"{'24 V for the damper, by its maker' if damper.kind == 'motorized' else 'none'}; without power: "
-            f"{damper.without_power}",
+            "power": f"{'24 V for the damper, by its maker' if damper.kind == 'motorized' else 'none'}{circuit}; "
+            f"without power: {damper.without_power}",
         })  # fmt: skip
     return found
 
@@ -113,7 +123,7 @@ def _of(arrangement: MakeUpAir) -> list[Row]:
 def _advised(outcome: Outcome) -> list[Row]:
     """What the first way out asks for, where nothing is drawn and it holds: a line a machine that starts it."""
     for option in rows(outcome, "make_up_air", "options")[:1]:
-        if option["holds"] == "does not hold" or not option.get("power"):
+        if option["holds"] == "does not hold" or str(option.get("power") or "none") == "none":
             continue
         note = str(option["note"])
         starts = STARTS.search(note)

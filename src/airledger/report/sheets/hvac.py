@@ -98,8 +98,9 @@ def _machines(house: House, system: str) -> list[Row]:
     ]  # fmt: skip
     return found + [
         {
-            "machine": a.name, "room": a.into, "moves": "", "duct": duct_words(a.duct, system),
-            "run": _run(a.run, system),
+            "machine": a.name, "room": a.into,
+            "moves": _most(a.fan.speeds, None, system) if a.fan is not None else "as it is pulled",
+            "duct": duct_words(a.duct, system), "run": _run(a.run, system),
         }
         for a in house.make_up_air or ()
     ]  # fmt: skip
@@ -118,8 +119,9 @@ def _option(made: Sheet, outcome: Outcome, system: str) -> None:
     if outcome.house.make_up_air is not None or option is None or option["holds"] == "does not hold":
         return
     section = made.section("Make-up air, not decided: what the first way out would need")
-    flow = text(figure(option["make_up_m3s"]), "air flow", system)
-    section.words(f"{capital(str(option['option']))}: {flow} of outdoor air. {capital(str(option['parts']))}.")
+    flow = figure(option["make_up_m3s"])
+    air = f"{text(flow, 'air flow', system)} of outdoor air" if flow > 0 else "no opening for outdoor air"
+    section.words(f"{capital(str(option['option']))}: {air}. {capital(str(option['parts']))}.")
 
 
 def _run(items: tuple[RunItem, ...], system: str) -> str:

@@ -31,10 +31,13 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
         _runs(made, ventilator, kind)
     _kitchen(made, outcome)
     section = made.section("Look after it")
+    unit = [
+        (f"Every month or two: look at the {kind}'s filters, both sides; grey and furry means change.", ""),
+        ("Every six to twelve months: new filters; every year wash the core and look into the drain.", ""),
+    ]
     section.blocks.append(
         ticks([
-            (f"Every month or two: look at the {kind}'s filters, both sides; grey and furry means change.", ""),
-            ("Every six to twelve months: new filters; every year wash the core and look into the drain.", ""),
+            *(unit if ventilator is not None else []),
             ("Each season: the hoods outdoors free of leaves, lint and nests.", ""),
             ("Monthly: the hood's grease filter. Yearly: the make-up air's filter, where there is one.", ""),
             ("Never cover a grille, never block the gap under a door: the room behind it breathes through them.", ""),
@@ -54,18 +57,18 @@ def sheet(outcome: Outcome, system: str) -> Sheet:
         section.words(f"The {kind} is silent, or shows a fault: open windows several times a day until it runs again.")
     for _, words in CAUTIONS[2:]:
         section.words(words, True)
-    section = made.section("For the unit's door: cut out along the dashes")
-    section.blocks.append(
-        sticker(
-            f"{outcome.house.name}: this {kind} ventilates the whole house",
-            ["Let it run, day and night."],
-            [
-                ("filters looked at", 4), ("filters changed", 4), ("core washed", 4), ("filter size", 2),
-                ("whom to call", 1),
-            ],
-        )
-    )  # fmt: skip
+    if ventilator is not None:
+        _sticker(made, f"{outcome.house.name}: this {kind} ventilates the whole house")
     return made
+
+
+def _sticker(made: Sheet, title: str) -> None:
+    """What is cut out and stuck on the unit's door."""
+    section = made.section("For the unit's door: cut out along the dashes")
+    fields = [
+        ("filters looked at", 4), ("filters changed", 4), ("core washed", 4), ("filter size", 2), ("whom to call", 1),
+    ]  # fmt: skip
+    section.blocks.append(sticker(title, ["Let it run, day and night."], fields))
 
 
 def _runs(made: Sheet, ventilator: Ventilator, kind: str) -> None:
