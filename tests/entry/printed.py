@@ -6,7 +6,7 @@ import html
 import re
 import subprocess
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib import resources
 from pathlib import Path
 
@@ -39,11 +39,12 @@ class Word:
 
     def covers(self, other: Word) -> bool:
         """Whether the ink of one lies on that of the other."""
-        one, two = self._ink, other._ink
+        one, two = self.ink, other.ink
         return one[0] < two[2] and two[0] < one[2] and one[1] < two[3] and two[1] < one[3]
 
-    @property
-    def _ink(self) -> tuple[float, float, float, float]:
+    @cached_property
+    def ink(self) -> tuple[float, float, float, float]:
+        """Left, top, right, bottom of what is black."""
         base = self.top + ASCENT * self.size
         return self.left + 0.2, base - TALL * self.size, self.right - 0.2, base + DEEP * self.size
 
@@ -62,12 +63,15 @@ class Page:
 
     def covered(self) -> list[tuple[str, str]]:
         """Pairs of words one of which lies on the other."""
-        return [
-            (one.text, other.text)
-            for place, one in enumerate(self.words)
-            for other in self.words[place + 1 :]
-            if one.covers(other)
-        ]
+        lower = sorted(self.words, key=lambda word: word.ink[1])
+        found = []
+        for place, one in enumerate(lower):
+            for other in lower[place + 1 :]:
+                if other.ink[1] >= one.ink[3]:
+                    break
+                if one.covers(other):
+                    found.append((one.text, other.text))
+        return found
 
     def outside(self) -> list[str]:
         """Words past the margins, which the ends of the head line and the foot show; what a printer cannot reach."""
