@@ -52,13 +52,13 @@ WORK = {2: (28, 111, 407), 14: (23, 94, 376), 16: (26, 141, 574), 19: (31, 110, 
 
 @pytest.mark.parametrize("seed", WORK)
 def test_hard_random_networks_cost_no_more_work_than_they_did(seed: int) -> None:
-    """Newton steps, rows asked of a leak, rows asked of a duct: as measured, and a twentieth for other roundings."""
+    """Newton steps, rows asked of a leak, rows asked of a duct: as measured, and 3 in 100 for other roundings."""
     CountedLeak.asked = CountedRun.asked = 0
     network, rows = random_network(seed, 5)
     solution = solver.solve(network, counted(rows))
     assert solution.converged.all()
     work = int(solution.iterations.sum()), CountedLeak.asked, CountedRun.asked
-    assert all(now <= 1.05 * before for now, before in zip(work, WORK[seed], strict=True)), work
+    assert all(now <= 1.03 * before for now, before in zip(work, WORK[seed], strict=True)), work
 
 
 def leaky(ends: tuple[tuple[int, int], ...], nodes: tuple[str, ...], offset: float) -> tuple[Network, Rows]:
