@@ -123,6 +123,7 @@ SECTIONS = {
     "smooth and straight": (30.0, 0.15, 0.0, 0.0),
     "as rough as the chart goes": (5.0, 0.1, 5e-3, 0.0),
     "fittings alone": (0.0, 0.2, 9e-5, 3.0),
+    "a short collar": (0.1, 0.2, 9e-5, 0.0),
     "a grille and next to no duct": (0.01, 0.3, 9e-5, 30.0),
     "a long flexible duct": (60.0, 0.08, 9e-4, 1.0),
 }
