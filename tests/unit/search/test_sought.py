@@ -187,3 +187,21 @@ def test_what_a_thing_acts_on_under_an_option_is_found_in_whichever_state_it_doe
     marks = dict(zip((one.name for one in listing.freedoms), touched(listing, model, change), strict=True))
     damper = np.array([element.through == "opening damper" for element in model.network.elements])
     assert {name for name, acted in marks.items() if acted[damper].any()} - {"season"} == names
+
+
+def test_machines_that_open_a_duct_act_on_two_ways_and_are_listed():
+    duct = "into: house, duct: {size: 8 in round, made of: galvanized}, run: [straight: 15 ft]"
+    damper = "damper: {kind: motorized, leaks shut: 5 cfm at 25 Pa}"
+    text = f"""
+envelope: {{tightness: 1.0 ach50, exponent: 0.65, taped at the test: [one, other]}}
+rooms: {{house: {{area: 2500 ft2, ceiling: 10 ft}}}}
+exhausts:
+  hood: {{room: house, speeds: {{high: 300 cfm}}}}
+  dryer: {{room: house, speeds: {{on: 120 cfm}}}}
+  fan: {{room: house, speeds: {{on: 60 cfm}}}}
+  lone fan: {{room: house, speeds: {{on: 50 cfm}}}}
+make-up air:
+  one: {{{duct}, {damper}, starts with: {{hood: high, fan: on}}}}
+  other: {{{duct}, {damper}, starts with: {{fan: on, dryer: on}}}}
+"""
+    assert set(acted_on(text, frozenset({"season"}))) == {("lone fan",)}
