@@ -28,11 +28,11 @@ demo: $(READY) ## study the example house and leave its papers in airledger-demo
 	@$(BIN)/airledger demo
 
 test: $(READY) ## the checks of every change (minutes)
-	@tools/debian-packages.sh poppler-utils postgresql
+	@tools/debian-packages.sh poppler-utils postgresql chromium
 	@$(BIN)/pytest -n 2
 
 soak: $(READY) ## the long checks (an hour)
-	@tools/debian-packages.sh poppler-utils postgresql
+	@tools/debian-packages.sh poppler-utils postgresql chromium
 	@AIRLEDGER_HYPOTHESIS=soak $(BIN)/pytest -n 2 -m soak
 
 MODULE := physics/opening

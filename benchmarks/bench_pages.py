@@ -43,7 +43,8 @@ def _many_houses(folder: Path) -> list[str]:
     rows = [
         {
             "id": uuid.uuid4().hex, "name": name, "place": "Homestead, Florida",
-            "searched": f"{name} homestead".lower(), "file_name": "house.yaml", "head": 1, "faults": 0, "waits_for": "make-up air",
+            "searched": f"{name} homestead".lower(), "file_name": "house.yaml", "head": 1,
+            "faults": 0, "waits_for": "make-up air",
             "decide_by": f"2027-{1 + place % 12:02}-{1 + place % 28:02}", "made_at": "2027-01-01", "changed_at": "2027",
         }
         for place, name in enumerate(names[:HOUSES_MANY])

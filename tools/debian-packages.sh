@@ -6,6 +6,7 @@ missing=()
 for package in "$@"; do
   case $package in
     poppler-utils) command -v pdftotext >/dev/null && command -v pdftoppm >/dev/null || missing+=("$package") ;;
+    chromium) command -v chromium >/dev/null || missing+=("$package") ;;
     postgresql) { command -v initdb || compgen -G '/usr/lib/postgresql/*/bin/initdb'; } >/dev/null || missing+=("$package") ;;
     *) dpkg-query --show --showformat='${Status}' "$package" 2>/dev/null | grep -q 'install ok installed' || missing+=("$package") ;;
   esac
@@ -21,7 +22,7 @@ if [ "$(id -u)" -ne 0 ]; then
   fi
 fi
 if ! command -v apt-get >/dev/null || [ "${as_root[*]}" = false ]; then
-  echo "the tests read papers back as pictures, keep a house book in a database, and need: ${missing[*]}" >&2
+  echo "the tests read papers back as pictures, keep a house book in a database, drive a browser, and need: ${missing[*]}" >&2
   echo "not installed, and they cannot be installed from here. Debian, Ubuntu: sudo apt-get install ${missing[*]}" >&2
   exit 1
 fi

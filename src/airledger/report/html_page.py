@@ -85,6 +85,7 @@ def subjects(sections: Sequence[Section], heading: str = "h2") -> str:
         made = _section(place, block, drawings)
         if heading == "h1" and place == 1:
             made = made.replace("<h2", "<h1", 1).replace("</h2>", "</h1>", 1)
+            made = made.replace("<h3>", '<h2 class="sub">').replace("</h3>", "</h2>")  # no step left out below h1
         parts.append(made)
     return "\n".join(parts)
 
@@ -195,7 +196,7 @@ def _table(block: Block, label: str) -> str:
     bodies = "\n".join(_row(row, columns) for row in block["rows"])
     return (
         (f"<h3>{escape(title)}</h3>\n" if title else "")
-        + f'<div class="scroll" tabindex="0" role="region" aria-label="{escape(title or label)}">\n<table>\n'
+        + f'<div class="scroll" tabindex="0" role="group" aria-label="{escape(title or label)}">\n<table>\n'
         + f"<thead><tr>{heads}</tr></thead>\n{bodies}\n</table>\n</div>"
     )
 

@@ -251,9 +251,7 @@ def answer_lines(
     lines.append(law_sentence(verdicts, house.site.place))
     count = len(options.assumed) + len(judged.assumed)
     if count:
-        lines.append(
-            f"{count} things were assumed: each stands in the house file with its why."
-        )
+        lines.append(f"{count} things were assumed: each stands in the house file with its why.")
     return [line for line in lines if line]
 
 

@@ -20,6 +20,7 @@ from airledger.io.readings_file import read_test
 from airledger.io.start_up_file import read_start_up
 from airledger.report.folder import SHEETS, one_sheet
 from airledger.report.paper import drawn
+from airledger.report.pocket import pocket
 from airledger.report.screens import screen
 from airledger.report.typesetting import PAPERS
 from airledger.runs.jobs import DONE, FAILED, Job
@@ -30,7 +31,9 @@ READERS = {
     "all": "Everything, with ranges and sources", "builder": "Builder: one page, decisions and prices",
     "framer": "Framer: openings, undercuts, blocking", "hvac": "Ventilation crew: units, flows, measuring spots",
     "electrician": "Electrician: what comes on with what", "tester": "Tester: what to read, and its limits",
-    "inspector": "Inspector: law only", "owner": "Owner: two pages and a sticker", "tables": "Tables as a workbook",
+    "inspector": "Inspector: law only", "owner": "Owner: two pages and a sticker",
+    "annex": "Technical annex: how it was worked out, path by path",
+    "tables": "Tables as a workbook",
 }  # fmt: skip
 KINDS = {"blower door": ("envelope", "tested"), "start-up": ("start up",)}
 """What readings may be of, and the key of the house file that names them."""
@@ -62,6 +65,15 @@ def copy(request: Request, house_id: str) -> Response:
     words = drawn(job.outcome, system_of(request)).html(_today())
     headers = {"content-disposition": 'attachment; filename="airledger.html"'}
     return Response(words, media_type="text/html; charset=utf-8", headers=headers)
+
+
+@router.get("/papers/phone.html")
+def phone(request: Request, house_id: str) -> Response:
+    """The test plan as one file for a phone, which needs no network."""
+    job = _done(request, house_id)
+    assert job.outcome is not None
+    headers = {"content-disposition": 'attachment; filename="readings-on-the-phone.html"'}
+    return Response(pocket(job.outcome, system_of(request)), media_type="text/html; charset=utf-8", headers=headers)
 
 
 @router.get("/papers/{sheet}")
