@@ -138,6 +138,7 @@ def test_a_verdict_tells_its_chances():
     assert verdict(0.02) == Verdict(BAD, 0.02, pytest.approx(0.02))
     assert verdict(0.3) == Verdict(CANNOT_TELL, 0.3, pytest.approx(0.3))
     assert verdict(0.7) == Verdict(CANNOT_TELL, 0.7, pytest.approx(0.3))
+    assert (verdict(0.25, 0.75).word, verdict(0.75, 0.75).word) == (BAD, GOOD)
     # two limits: next to no chance of lying between them, half of lying above: nothing is shown
     assert verdict(0.01, past=0.5) == Verdict(CANNOT_TELL, 0.01, 0.5)
     assert verdict(0.04, past=0.95) == Verdict(BAD, 0.04, pytest.approx(0.05))
@@ -176,7 +177,7 @@ def test_a_balance_that_goes_by_nothing_known_is_refused_in_words():
     with pytest.raises(OutOfRange) as told:
         chance_of_balance(Reading(0.0, 0.1), Reading(1.0, 0.1), TEN)
     assert str(told.value) == "flow of a stream 0 m3/s is outside 0 to inf m3/s, where the method holds"
-    with pytest.raises(OutOfRange):
+    with pytest.raises(OutOfRange, match="ratio or meter 0 - is outside"):
         misjudged(0.0, 0.1, TEN)
 
 

@@ -5,7 +5,7 @@ import pytest
 from airledger.errors import ReadingsFileError
 from airledger.io.start_up_file import read_start_up_text
 from airledger.rules.instruments import NORMAL_95, instrument, instrument_keys
-from airledger.units import CFM, FOOT
+from airledger.units import CFM, FOOT, expected
 
 KINDS = ", ".join(instrument_keys())
 ANY = "accuracy 6 %, accuracy 1 % or 0.2 Pa, calibrated on 2026-11-02"
@@ -146,3 +146,28 @@ def test_a_key_that_is_not_known_is_told_with_what_is():
     assert fault.allowed == (
         "date, tester, house, address, indoor temperature, outdoor temperature, wind, remark, instrument NAME"
     )
+
+
+def test_what_a_value_may_be_is_told_with_it():
+    (share,) = refused("manometer, accuracy 1")
+    assert share[3] == expected("fraction")
+    (floor,) = refused("manometer, accuracy 1 % or 3 cfm")
+    assert floor[3] == expected("pressure")
+
+
+# a row of the table that cannot be is told, and the rest of it is not called a table
+def test_a_row_of_the_taps_that_cannot_be_is_told_once_for_itself():
+    line = "unit's pressure taps, 40 Pa is 60 cfm, 80 Pa is 900 m3/s, 140 Pa is 125 cfm"
+    (found,) = refused(line, "unit's pressure taps")
+    assert found[2] == "'900 m3/s' cannot be"
+    line = "unit's pressure taps, 40 Pa is 60 cfm, 9000 Pa is 92 cfm, 140 Pa is 125 cfm"
+    (found,) = refused(line, "unit's pressure taps")
+    assert found[2] == "'9000 Pa' cannot be"
+
+
+def test_long_words_are_cut_where_they_are_told():
+    many = "q" * 90
+    assert refused(many)[0][2] == f"no instrument is called {'q' * 60!r}"
+    assert refused(f"manometer, accuracy {many}")[0][2] == f"cannot read {'q' * 60!r}"
+    assert refused(f"manometer, {many}")[0][2] == f"cannot read {'q' * 60!r}"
+    assert refused(f"manometer, accuracy {'9' * 90} %")[0][2] == f"{'9' * 60!r} cannot be"
