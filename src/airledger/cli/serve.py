@@ -65,6 +65,7 @@ def _listening(port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((LOOPBACK, port))
+        listening.listen(128)  # who follows the printed address at once waits for the pages
     except OSError as problem:
         listening.close()
         raise InputError(
