@@ -11,7 +11,7 @@ READY := .venv/ready
 # Bytes that decide what the environment holds: when one changes, set-up runs again.
 PINS := requirements-uv.txt requirements-dev.txt pyproject.toml tools/setup.sh
 
-.PHONY: habits setup demo test soak mutants lint bench docs wheel requirements clean
+.PHONY: habits setup demo test soak mutants lint bench docs screens wheel requirements clean
 
 habits: ## this list
 	@echo 'make HABIT, with HABIT one of'
@@ -52,6 +52,10 @@ docs: $(READY) ## the manual as pages, in docs/_build; its pictures and screens 
 	@$(BIN)/python docs/draw_pictures.py
 	@$(BIN)/sphinx-build -q -W --keep-going -b html docs docs/_build/html
 	@echo 'open docs/_build/html/index.html'
+
+screens: $(READY) ## photograph every page of the browser for the manual, at desk and phone width
+	@tools/debian-packages.sh chromium
+	@$(BIN)/python docs/draw_screens.py
 
 wheel: $(READY) ## build wheel and source archive, install each in an empty environment, run it
 	@tools/wheel.sh

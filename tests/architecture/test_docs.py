@@ -96,8 +96,11 @@ def test_every_command_and_every_one_of_its_options_is_true_in_the_manual():
 
 def test_pictures_are_there_and_small():
     expected = {*DRAWINGS.values(), FIRST_PAGE}
-    assert {path.name for path in (DOCS / "pictures").iterdir()} == expected
-    sizes = {path.name: path.stat().st_size for path in (DOCS / "pictures").iterdir()}
+    assert {path.name for path in (DOCS / "pictures").iterdir() if path.is_file()} == expected
+    shots = {path.name for path in (DOCS / "pictures" / "screens").iterdir()}
+    manual = (DOCS / "manual" / "pages.md").read_text(encoding="utf-8")
+    assert shots == set(re.findall(r"screens/([a-z-]+\.webp)", manual))
+    sizes = {path.name: path.stat().st_size for path in (DOCS / "pictures").rglob("*.*") if path.is_file()}
     assert {name: size for name, size in sizes.items() if not 0 < size < PICTURE_BYTES} == {}
 
 
