@@ -15,11 +15,12 @@ shift
 place=$PWD/build/mutants
 copy=$place/${module//\//-}
 python=$place/environment/bin/python
-if [ ! -x "$place/environment/bin/mutmut" ]; then
+if [ ! -x "$place/environment/bin/mutmut" ] || ! cmp -s requirements-dev.txt "$place/pins.txt"; then
   mkdir -p "$place"
   .venv/bin/uv venv --quiet --clear "$place/environment" --python .venv/bin/python
   .venv/bin/uv pip install --quiet --python "$python" --require-hashes -r requirements-dev.txt
   .venv/bin/uv pip install --quiet --python "$python" --constraint requirements-dev.txt 'mutmut==3.8.1'
+  cp requirements-dev.txt "$place/pins.txt"
 fi
 
 rm -rf "$copy"

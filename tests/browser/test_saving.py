@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from tests.browser.browsing import new_house, serving
 
-HOOD = "{room: house, speeds: {high: 900 cfm}}"
+HOOD = "room: house, speeds: {high: 900 cfm}"
 REFUSED = "Failed to load resource: the server responded with a status of 422"
 AWAY = ("Failed to load resource: net::ERR_", "htmx: htmx:error: Failed to fetch")
 

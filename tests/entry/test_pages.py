@@ -137,6 +137,13 @@ def line(client, house, path, text, base=1, key=""):
 HOOD = '["exhausts", "range hood"]'
 
 
+def test_a_line_stands_without_brackets_and_gets_them_back(client, house):
+    shown = client.get(f"{house}/plan").text
+    assert ">room: house, speeds: {high: 600 cfm}</textarea>" in shown
+    assert line(client, house, HOOD, "room: house, speeds: {high: 900 cfm}").status_code == 200
+    assert client.book.house(house.rpartition("/")[2]).text == HOUSE.replace("600 cfm", "900 cfm")
+
+
 def test_a_line_is_saved_as_a_revision(client, house):
     shown = line(client, house, HOOD, "{room: house, speeds: {high: 900 cfm}}")
     assert shown.status_code == 200

@@ -11,7 +11,7 @@ from airledger.io.marks import Node, Path
 
 @dataclass(frozen=True)
 class TypedLine:
-    """One value of a house file. path: its keys; text: as typed; line: where it stands, from 1."""
+    """One value of a house file. path: its keys; text: as typed, a block without its brackets; line: from 1."""
 
     path: Path
     text: str
@@ -47,5 +47,28 @@ def _lines(document: Document, node: Node, path: Path) -> Iterator[TypedLine]:
     text = document.text[node.start : node.end]
     if node.kind == "scalar" and node.text is not None and "\n" not in node.text:
         text = node.text
+    if node.kind == "mapping" and text.startswith("{") and text.endswith("}"):
+        text = text[1:-1].strip()
     if path and "\n" not in text and isinstance(path[-1], str):
         yield TypedLine(path, text, node.line)
+
+
+def as_written(document: Document, path: Path, words: str) -> str:
+    """What somebody typed for a line, as `Document.set` takes it: a block on one line gets its brackets back.
+
+    Parameters
+    ----------
+    document : Document
+        the file [-]
+    path : tuple
+        keys of the line [-]
+    words : str
+        as typed, with or without the brackets [-]
+    """
+    node = document.root
+    for step in path:
+        if step not in node.children:
+            return words
+        node = node.children[step]
+    plain = words.strip()
+    return f"{{{plain}}}" if node.kind == "mapping" and node.flow and not plain.startswith("{") else words

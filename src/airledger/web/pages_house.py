@@ -15,7 +15,7 @@ from airledger.errors import AirledgerError, InputError
 from airledger.house_book import Change
 from airledger.io.document import Document
 from airledger.io.house_file import read_text
-from airledger.io.typed_lines import typed_lines
+from airledger.io.typed_lines import as_written, typed_lines
 from airledger.report.html_page import subjects
 from airledger.report.moment_page import moment_section
 from airledger.report.screens import levels, overview, screen
@@ -159,7 +159,8 @@ def line(
     desk = desk_of(request)
     held = desk.book.house(house_id, base)
     keys = _path(path)
-    changed = Document(held.text, held.file_name).set(keys, text.strip()).text
+    document = Document(held.text, held.file_name)
+    changed = document.set(keys, as_written(document, keys, text.strip())).text
     read_text(changed, held.file_name)
     why = f"{' / '.join(map(str, keys))}: {text.strip()[:80]}"
     desk.book.save(house_id, Change({held.file_name: changed.encode()}, base, desk.by, why, edit_key[:64]))
