@@ -3,7 +3,18 @@
 import pytest
 
 from airledger.errors import InputError, ReadingsFileError
-from airledger.io.readings_lines import LONGEST_CELL, LONGEST_VALUE, MOST_ROWS, lines_of, read_lines
+from airledger.io.readings_lines import (
+    LONGEST_CELL,
+    LONGEST_VALUE,
+    MOST_ROWS,
+    Cell,
+    fills_the_heading,
+    heading_of,
+    lines_of,
+    read_lines,
+    unit_is_known,
+    units_of,
+)
 
 
 def told(lines):
@@ -84,7 +95,6 @@ def test_a_fault_past_the_file_has_no_line_and_one_in_its_first_and_last_line_ha
     lines = lines_of("a,b\n1,2", "r.csv")
     for cell in (lines.heading[0], lines.rows[0][0], lines.end):
         lines.add(cell, "k", "p")
-    from airledger.io.readings_lines import Cell
 
     lines.add(Cell(0, 1, ""), "k", "p")
     lines.add(Cell(3, 1, ""), "k", "p")
@@ -138,3 +148,47 @@ def test_a_workbook_is_read_row_by_row_and_what_is_wrong_names_it(tmp_path):
     assert [cell.text for cell in lines.rows[0]] == ["1", "2.5"]
     lines.add(lines.rows[0][1], "b", "p")
     assert told(lines)[0][-1] == "1, 2.5"
+
+
+def test_a_row_has_a_value_for_each_heading_and_no_more():
+    lines = lines_of("a,b\n1\n1,2,3\n1,2,\n1,2\n", "r.csv")
+    assert [fills_the_heading(lines, row) for row in lines.rows] == [False, False, True, True]
+    spare = "a point for decimals, no comma for thousands, every column with a heading"
+    assert told(lines) == [
+        (2, 1, "readings", "1 values stand here, the heading has 2", "", "", "1"),
+        (3, 5, "readings", "3 values stand here, the heading has 2", spare, "", "1,2,3"),
+    ]
+
+
+def test_a_row_may_leave_out_its_last_columns_where_fewer_are_enough():
+    lines = lines_of("a,b,c\n1\n1,2\n", "r.csv")
+    assert [fills_the_heading(lines, row, 2) for row in lines.rows] == [False, True]
+    assert told(lines) == [(2, 1, "readings", "1 values stand here, the heading has 3", "2 at least", "", "1")]
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "unit"),
+    [
+        (" House  Pressure [ Pa ] ", "house pressure", "Pa"), ("flow", "flow", ""), ("x [a] b", "x [a] b", ""),
+        ("", "", ""), ("[cfm]", "", "cfm"), ("two\nlines", "two lines", ""),
+    ],
+)  # fmt: skip
+def test_a_heading_is_a_name_and_a_unit(text, name, unit):
+    assert heading_of(Cell(1, 1, text)) == (name, unit)
+
+
+def test_units_are_listed_as_they_may_be_typed():
+    assert units_of("flow") == "cfm, L/s, m3/h"
+    assert unit_is_known("cfm", "flow")
+    assert not unit_is_known("Pa", "flow")
+
+
+def test_a_value_that_stands_in_its_own_key_too_is_placed_behind_the_colon_or_at_its_first_place():
+    lines = lines_of("# remark: a: b: \na,b\n", "r.csv")
+    assert [cell.text for cell in (*lines.remarks, *lines.keys.values())] == ["a: b:"]
+
+
+def test_a_long_remark_is_kept_up_to_a_cell_and_is_no_fault():
+    lines = lines_of(f"# remark: {'x' * 400}\na,b\n", "r.csv")
+    assert lines.faults == []
+    assert lines.keys["remark"].text == "x" * LONGEST_CELL
