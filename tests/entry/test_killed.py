@@ -69,7 +69,7 @@ def saved(server, house, person, numbers, acknowledged, over):
                 break
 
 
-def run(address, saves, kills, seed):
+def assert_every_save_is_there(address, saves, kills, seed):
     """So many saves by several people with so many kills; the book afterwards has to hold each of them once."""
     book = open_book(address)
     text = HOUSE.replace("make-up air", FANS + "make-up air")
@@ -118,9 +118,9 @@ def durable(request, tmp_path):
 
 
 def test_killed_while_people_save(durable):
-    run(durable, saves=40, kills=2, seed=1)
+    assert_every_save_is_there(durable, saves=40, kills=2, seed=1)
 
 
 @pytest.mark.soak
 def test_killed_many_times_during_500_saves(durable):
-    run(durable, saves=500, kills=20, seed=2)
+    assert_every_save_is_there(durable, saves=500, kills=20, seed=2)

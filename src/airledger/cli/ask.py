@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,7 +26,6 @@ FLAGS = {
     "entry door swings": "in or out",
 }
 DEFAULT_NAME = "DEFAULT"  # what --house without a name stands for
-LONGEST_STEM = 60
 WIDE = 92  # of what is allowed, under a question
 
 
@@ -196,7 +194,7 @@ def _answered(  # each is an option of the command
 def _write_house(path: Path | None, found: FirstAnswer, overwrite: bool, quiet: bool) -> None:
     from airledger.io import safe_write
 
-    target = path or _free_name(found.name, found.text, overwrite)
+    target = path or _free_name(found, overwrite)
     safe_write.write_text(target, found.text)
     click.echo(f"Go on with this house: airledger study {_quoted(target)}", err=quiet)
 
@@ -216,13 +214,12 @@ def _may_write(path: Path, overwrite: bool, asks: bool) -> None:
     raise InputError(f"{path} is there already: give another name, or --overwrite")
 
 
-def _free_name(name: str, text: str, overwrite: bool) -> Path:
+def _free_name(found: FirstAnswer, overwrite: bool) -> Path:
     """A file named after the house: one that is free, or that says the very same already."""
-    words = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:LONGEST_STEM] or "house"
-    path, number = Path(f"{words}.yaml"), 1
-    while path.exists() and not overwrite and not _says(path, text):
+    path, number = Path(f"{found.stem}.yaml"), 1
+    while path.exists() and not overwrite and not _says(path, found.text):
         number += 1
-        path = Path(f"{words}-{number}.yaml")
+        path = Path(f"{found.stem}-{number}.yaml")
     return path
 
 

@@ -16,8 +16,7 @@ PAUSE = 1.0
 WIDTHS = (8, 34, 24, 12)
 
 
-@click.group()
-@click.option(
+BOOK = click.option(
     "--book",
     "address",
     default="",
@@ -25,6 +24,11 @@ WIDTHS = (8, 34, 24, 12)
     show_default="a file in your data folder",
     help="A file, or postgresql+psycopg://NAME@HOST/DATABASE.",
 )
+"""Which house book, of every command that opens one."""
+
+
+@click.group()
+@BOOK
 @click.option("--by", default="", help="Who, for the journal; without it your name on this machine.")
 @click.pass_context
 def book(context: click.Context, address: str, by: str) -> None:

@@ -8,6 +8,8 @@ import webbrowser
 
 import click
 
+from airledger.cli.book import BOOK
+
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8735
 PATIENCE = 1
@@ -15,14 +17,7 @@ PATIENCE = 1
 
 
 @click.command()
-@click.option(
-    "--book",
-    "address",
-    default="",
-    envvar="AIRLEDGER_BOOK",
-    show_default="a file in your data folder",
-    help="A file, or postgresql+psycopg://NAME@HOST/DATABASE.",
-)
+@BOOK
 @click.option("--port", type=click.IntRange(0, 65535), default=USUAL_PORT, show_default=True, help="0: any free one.")
 @click.option("--no-open", is_flag=True, help="Do not open the page.")
 def serve(address: str, port: int, no_open: bool) -> int:

@@ -23,7 +23,7 @@ from airledger.house_book.entries import (
 )
 from airledger.house_book.journal import written
 from airledger.house_book.paths import checked_path
-from airledger.house_book.rows import held_files, house_row, listed_of, revision_of
+from airledger.house_book.rows import held_files, house_row, listed_of, revisions_of
 from airledger.house_book.store import Store, put
 from airledger.house_book.tables import CONTENTS, FILES, HOUSES, JOURNAL, READINGS, RESULTS, REVISIONS
 
@@ -174,7 +174,7 @@ class Book:
             row = house_row(connection, house_id)
             wanted = number or row.head
             files = held_files(connection, house_id, wanted)
-            revision = revision_of(connection, house_id, wanted)
+            (revision,) = revisions_of(connection, house_id, wanted)
             return House(listed_of(row), row.file_name, revision, files)
 
     def head(self, house_id: str) -> int:
@@ -245,8 +245,8 @@ class Book:
             which house [-]
         """
         with self.store.reading() as connection:
-            head = house_row(connection, house_id).head
-            return [revision_of(connection, house_id, number) for number in range(head, 0, -1)]
+            house_row(connection, house_id)
+            return revisions_of(connection, house_id)
 
     def _revised(  # noqa: PLR0913, PLR0917 - a revision's own fields
         self,

@@ -87,25 +87,25 @@ def _by_values(was: str, theirs: str, mine: str, file: str) -> str | None:
     base, here = tree(was, file), tree(mine, file)
     document = Document(theirs, file)
     try:
-        for path in _changed(base, here):
-            document = document.set(path, _said(_at(here, path)))
+        for path, node in _changed(base, here):
+            document = document.set(path, _said(node))
     except AirledgerError:
         return None
     return document.text
 
 
-def _changed(base: Node, here: Node, path: Path = ()) -> list[Path]:
-    """Paths of what is new or different in mine, a new block as a whole."""
-    found: list[Path] = []
+def _changed(base: Node, here: Node, path: Path = ()) -> list[tuple[Path, Node]]:
+    """What is new or different in mine with its path, a new block as a whole."""
+    found: list[tuple[Path, Node]] = []
     for key, child in here.children.items():
         old = base.children.get(key)
         if old is None or old.kind != child.kind or child.kind == "list":
             if old is None or old.plain() != child.plain():
-                found.append((*path, key))
+                found.append(((*path, key), child))
         elif child.kind == "mapping":
             found += _changed(old, child, (*path, key))
         elif old.text != child.text:
-            found.append((*path, key))
+            found.append(((*path, key), child))
     return found
 
 
@@ -143,13 +143,6 @@ def _quoted(text: str) -> str:
     """A word as it has to stand within brackets."""
     plain = text and not set(text) & set(",[]{}:#&*!|>'\"%@`") and text == text.strip() and text[0] not in "-?"
     return text if plain else '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
-
-
-def _at(root: Node, path: Path) -> Node:
-    node = root
-    for step in path:
-        node = node.children[step]
-    return node
 
 
 def _order(path: Path) -> tuple[str, ...]:

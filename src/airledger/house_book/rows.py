@@ -39,8 +39,8 @@ def held_files(connection: Connection, house_id: str, number: int) -> dict[str, 
     return found
 
 
-def revision_of(connection: Connection, house_id: str, number: int) -> Revision:
-    """A revision without the bytes of its files.
+def revisions_of(connection: Connection, house_id: str, number: int = 0) -> list[Revision]:
+    """Revisions without the bytes of their files, the newest first.
 
     Parameters
     ----------
@@ -49,18 +49,21 @@ def revision_of(connection: Connection, house_id: str, number: int) -> Revision:
     house_id : str
         which house [-]
     number : int
-        which revision [-]
+        of which save; 0 of every one [-]
     """
-    row = connection.execute(
-        select(REVISIONS).where(REVISIONS.c.house_id == house_id, REVISIONS.c.number == number)
-    ).one()
-    files = connection.execute(
-        select(FILES.c.path, FILES.c.sha256).where(FILES.c.house_id == house_id, FILES.c.number == number)
-    )
-    return Revision(
-        row.house_id, row.number, row.base, row.made_at, row.made_by, row.why, row.faults,
-        {file.path: file.sha256 for file in files},
-    )  # fmt: skip
+    saves = select(REVISIONS).where(REVISIONS.c.house_id == house_id).order_by(REVISIONS.c.number.desc())
+    files = select(FILES.c.number, FILES.c.path, FILES.c.sha256).where(FILES.c.house_id == house_id)
+    if number:
+        saves, files = saves.where(REVISIONS.c.number == number), files.where(FILES.c.number == number)
+    held: dict[int, dict[str, str]] = {}
+    for file in connection.execute(files):
+        held.setdefault(file.number, {})[file.path] = file.sha256
+    return [
+        Revision(
+            row.house_id, row.number, row.base, row.made_at, row.made_by, row.why, row.faults, held.get(row.number, {})
+        )
+        for row in connection.execute(saves)
+    ]
 
 
 def house_row(connection: Connection, house_id: str) -> Row[Any]:

@@ -43,7 +43,7 @@ class Document:
         InputError
             nothing is at the path, or a block is.
         """
-        node = _at(self.root, path)
+        node = self.root.at(path)
         if node is None or node.kind != "scalar":
             raise InputError(f"{self.name}: {path_text(path)} is no single value of this file")
         return node.text
@@ -63,7 +63,7 @@ class Document:
         InputError
             the block that a new key would go into is not there, or the text would change more than this value.
         """
-        node = _at(self.root, path)
+        node = self.root.at(path)
         if node is None:
             return self._with_new_key(path, text)
         if node.kind == "scalar" and node.text == text:
@@ -79,12 +79,12 @@ class Document:
 
     def _behind_key(self, path: Path, node: Node) -> int:
         """Where the colon of a key ends; of an entry of a list, where the entry begins."""
-        owner = _at(self.root, path[:-1])
+        owner = self.root.at(path[:-1])
         key = None if owner is None else owner.keys.get(str(path[-1]))
         return node.start if key is None else self.text.find(":", key.end) + 1
 
     def _with_new_key(self, path: Path, text: str) -> Document:
-        owner = _at(self.root, path[:-1]) if path else None
+        owner = self.root.at(path[:-1]) if path else None
         if owner is None or owner.kind != "mapping" or not isinstance(path[-1], str):
             raise InputError(
                 f"{self.name}: there is no block {path_text(path[:-1])} to put {path_text(path[-1:])} into"
@@ -104,7 +104,7 @@ class Document:
         return self._checked(self.text[:line_end] + added + self.text[line_end:], path, text)
 
     def _within_flow(self, path: Path) -> bool:
-        owners = (_at(self.root, path[:length]) for length in range(len(path)))
+        owners = (self.root.at(path[:length]) for length in range(len(path)))
         return any(owner is not None and owner.flow for owner in owners)
 
     def _said(self, text: str, flow: bool, node: Node | None) -> str:
@@ -128,13 +128,6 @@ class Document:
         if not same:
             raise InputError(f"{self.name}: setting {path_text(path)} to {text!r} would change more than that")
         return after
-
-
-def _at(root: Node, path: Path) -> Node | None:
-    node: Node | None = root
-    for step in path:
-        node = None if node is None else node.children.get(step)
-    return node
 
 
 def _last_scalar(node: Node) -> Node:

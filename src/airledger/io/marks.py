@@ -57,6 +57,19 @@ class Node:
     keys: dict[str, Node] = field(default_factory=dict)
     children: dict[str | int, Node] = field(default_factory=dict)
 
+    def at(self, path: Path) -> Node | None:
+        """The node at a path of keys and places below this one; None where nothing is.
+
+        Parameters
+        ----------
+        path : tuple
+            keys, and places in lists from 0 [-]
+        """
+        node: Node | None = self
+        for step in path:
+            node = None if node is None else node.children.get(step)
+        return node
+
     def plain(self) -> Plain:
         """The value without its marks: text, list, dict or None."""
         if self.kind == "scalar":

@@ -65,10 +65,6 @@ def as_written(document: Document, path: Path, words: str) -> str:
     words : str
         as typed, with or without the brackets [-]
     """
-    node = document.root
-    for step in path:
-        if step not in node.children:
-            return words
-        node = node.children[step]
-    plain = words.strip()
-    return f"{{{plain}}}" if node.kind == "mapping" and node.flow and not plain.startswith("{") else words
+    node, plain = document.root.at(path), words.strip()
+    is_block = node is not None and node.kind == "mapping" and node.flow
+    return f"{{{plain}}}" if is_block and not plain.startswith("{") else words

@@ -26,26 +26,28 @@ def state_lines(outcome: Outcome, state: str) -> tuple[list[Line], list[Line]]:
         its name
     """
     rows = outcome.results["air_balance"].tables["account"] if "air_balance" in outcome.results else ()
-    sides: dict[str, list[Line]] = {"in": [], "out": []}
-    for row in rows:
-        if row["state"] == state:
-            flow, mass_flow = row["flow_m3s"], row["mass_flow_kgs"]
-            sides[str(row["side"])].append(
-                Line(account_name(outcome.house, row), float(flow or 0), float(mass_flow or 0))
-            )
-    return sides["in"], sides["out"]
+    return lines_of(outcome.house, [row for row in rows if row["state"] == state])
 
 
-def account_name(house: House, row: Row) -> str:
-    """What the air goes through; a stream of the ERV or HRV is one line, told when air runs backwards in it.
+def lines_of(house: House, rows: Sequence[Row]) -> tuple[list[Line], list[Line]]:
+    """The rows of one account as its two sides, in and out.
 
     Parameters
     ----------
     house : House
         what the file says
-    row : dict
-        of the account
+    rows : sequence of dict
+        of one state, as `air_balance` makes them
     """
+    sides: dict[str, list[Line]] = {"in": [], "out": []}
+    for row in rows:
+        flow, mass_flow = row["flow_m3s"], row["mass_flow_kgs"]
+        sides[str(row["side"])].append(Line(_name(house, row), float(flow or 0), float(mass_flow or 0)))
+    return sides["in"], sides["out"]
+
+
+def _name(house: House, row: Row) -> str:
+    """What the air goes through; a stream of the ERV or HRV is one line, told when air runs backwards in it."""
     through, ventilator = str(row["through"]), house.ventilator
     stream = re.match(r"ventilator (supply|exhaust)\b", through)
     if row.get("kind") != "ventilator" or stream is None or ventilator is None:

@@ -60,6 +60,18 @@ def figure(value: Cell) -> float:
     return float(value)
 
 
+def first_way_out(outcome: Outcome) -> Row | None:
+    """The way to make up the air that stands first, where it holds.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        what a run found
+    """
+    option = next(iter(rows(outcome, "make_up_air", "options")), None)
+    return None if option is None or option["holds"] == "does not hold" else option
+
+
 def dangers(outcome: Outcome) -> list[Finding]:
     """The punch items that put somebody in danger.
 

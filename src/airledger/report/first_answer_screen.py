@@ -132,22 +132,63 @@ def _flow(cell: object, system: str) -> str:
 
 def _law(rows: Sequence[Row], most: int) -> list[str]:
     """What each rule says: the weightiest first; verdict, formula with its numbers, section and edition."""
-    order = ("yes", "ask the official", BESIDE, "silent", "no")
-    shown = sorted(rows, key=lambda row: order.index(str(row["verdict"])))
-    counted = next((f" ({row['counted']})" for row in rows if row.get("counted")), "")
-    lines = [f"What the code asks{counted}"] if rows else []
+    shown = weightiest_first(rows)
+    lines = [law_heading(rows)] if rows else []
     for row in shown[:most]:
-        where = ", ".join(str(row[key]) for key in ("section", "edition") if row[key])
-        words = f"{row['formula']}. {_capital(str(row['text']))}"
-        if row["verdict"] == "no" and not row["ruling"]:
-            words = str(row["formula"])  # says it all
-        elif row["verdict"] == BESIDE:
-            words = f"{row['text']}: {row['formula']}"
-        told = f"{row['verdict']}: {words} ({where}){SURE[str(row['confirmed'])]}"
+        told = f"{row['verdict']}: {law_told(row)} ({law_place(row)}){SURE[str(row['confirmed'])]}"
         lines += textwrap.wrap(told, WIDE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
     if len(shown) > most:
         lines.append(f"  {len(shown) - most} more, none that weighs more: see --json")
     return lines
+
+
+def weightiest_first(rows: Sequence[Row]) -> list[Row]:
+    """What the code says, what it asks for first.
+
+    Parameters
+    ----------
+    rows : sequence of dict
+        of the table "law"
+    """
+    order = ("yes", "ask the official", BESIDE, "silent", "no")
+    return sorted(rows, key=lambda row: order.index(str(row["verdict"])))
+
+
+def law_heading(rows: Sequence[Row]) -> str:
+    """What heads the code's rules, with what was counted.
+
+    Parameters
+    ----------
+    rows : sequence of dict
+        of the table "law"
+    """
+    return "What the code asks" + next((f" ({row['counted']})" for row in rows if row.get("counted")), "")
+
+
+def law_told(row: Row) -> str:
+    """What one rule says, with its formula.
+
+    Parameters
+    ----------
+    row : dict
+        of the table "law"
+    """
+    if row["verdict"] == "no" and not row["ruling"]:
+        return str(row["formula"])  # says it all
+    if row["verdict"] == BESIDE:
+        return f"{row['text']}: {row['formula']}"
+    return f"{row['formula']}. {_capital(str(row['text']))}"
+
+
+def law_place(row: Row) -> str:
+    """Where one rule stands: section and edition.
+
+    Parameters
+    ----------
+    row : dict
+        of the table "law"
+    """
+    return ", ".join(str(row[key]) for key in ("section", "edition") if row[key])
 
 
 def _items(head: str, rows: Sequence[Row]) -> list[str]:

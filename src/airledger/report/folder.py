@@ -78,7 +78,7 @@ def one_sheet(
     paper_size : str
         ``letter`` or ``a4``
     """
-    return _sheet(sheet, drawn(in_units(outcome, system), system), date, paper_size)
+    return _sheet(sheet, drawn(outcome, system), date, paper_size)
 
 
 def _sheet(sheet: str, paper: Drawn, date: datetime.date | None, paper_size: str) -> bytes:

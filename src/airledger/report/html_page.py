@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from html import escape
 from importlib import resources
@@ -60,12 +60,27 @@ def look(fonts: str) -> str:
     fonts : str
         the address before each font's file name
     """
-    faces = (
-        f'@font-face {{ font-family: "Airledger Sans"; font-weight: {weight}; font-display: swap; '
-        f'src: url("{fonts}{file}") format("woff2"); }}\n'
+    return _faces("font-display: swap; ", lambda file: f'"{fonts}{file}"') + _sheet()
+
+
+@cache
+def fonts_inside() -> str:
+    """The fonts' rules with the fonts in them, for a page that needs no other file."""
+    fonts = resources.files("airledger").joinpath("report", "fonts")
+
+    def address(file: str) -> str:
+        return f"data:font/woff2;base64,{base64.b64encode(fonts.joinpath(file).read_bytes()).decode('ascii')}"
+
+    return _faces("", address)
+
+
+def _faces(more: str, address: Callable[[str], str]) -> str:
+    """A rule a weight; address gives where each file is, as it stands within url()."""
+    return "".join(
+        f'@font-face {{ font-family: "Airledger Sans"; font-weight: {weight}; {more}'
+        f'src: url({address(file)}) format("woff2"); }}\n'
         for weight, file in FONTS.items()
     )
-    return "".join(faces) + _sheet()
 
 
 def subjects(sections: Sequence[Section], heading: str = "h2") -> str:
@@ -93,14 +108,7 @@ def subjects(sections: Sequence[Section], heading: str = "h2") -> str:
 @cache
 def _style() -> str:
     """The look, with the fonts in it."""
-    here = resources.files("airledger").joinpath("report")
-    faces = (
-        f'@font-face {{ font-family: "Airledger Sans"; font-weight: {weight}; '
-        f"src: url(data:font/woff2;base64,"
-        f'{base64.b64encode(here.joinpath("fonts", file).read_bytes()).decode("ascii")}) format("woff2"); }}\n'
-        for weight, file in FONTS.items()
-    )
-    return "".join(faces) + _sheet()
+    return fonts_inside() + _sheet()
 
 
 def _sheet() -> str:

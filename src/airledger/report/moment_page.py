@@ -9,9 +9,9 @@ from airledger.house.house import House
 from airledger.house.ledger import StateResult
 from airledger.quantities import text
 from airledger.report import pressure_tape, two_sided_account
-from airledger.report.account_text import account_name
+from airledger.report.account_text import lines_of
 from airledger.report.blocks import Section, capital, table
-from airledger.report.facts import figure, short_source
+from airledger.report.facts import short_source
 from airledger.report.pressure_tape import Gate, Notch, pascals_text
 from airledger.report.two_sided_account import Line, gathered
 from airledger.sources import Source
@@ -69,17 +69,11 @@ def moment_section(  # a moment's own parts  # noqa: PLR0913, PLR0917
     ]
     gates = gates[1:] if wanted == tolerated else gates
     section.picture("tape.svg", pressure_tape.drawing(marks, gates, "How hard the house is pulled now"))
-    sides = {"in": list[Line](), "out": list[Line]()}
-    for row in account:
-        sides[str(row["side"])].append(
-            Line(account_name(house, row), figure(row["flow_m3s"]), figure(row["mass_flow_kgs"]))
-        )
-    if sides["in"] or sides["out"]:
+    into, out = lines_of(house, account)
+    if into or out:
         section.heading("Air in, air out")
-        section.picture(
-            "account.svg", two_sided_account.drawing(sides["in"], sides["out"], system, "Air in, air out, now")
-        )
-        section.words(_most(sides["in"], system))
+        section.picture("account.svg", two_sided_account.drawing(into, out, system, "Air in, air out, now"))
+        section.words(_most(into, system))
     doors = _doors(state, limits["door"][1])
     if doors:
         section.heading("Doors")

@@ -6,7 +6,6 @@ the readings as `airledger start-up` and `airledger airtightness` read them.
 
 from __future__ import annotations
 
-import base64
 import json
 from collections.abc import Iterator
 from html import escape
@@ -16,7 +15,7 @@ from typing import Any
 from airledger.house.house import House
 from airledger.quantities import number, text
 from airledger.report.facts import FOOT, figure, rows, unit_of
-from airledger.report.html_page import FONTS
+from airledger.report.html_page import fonts_inside
 from airledger.report.in_units import in_units
 from airledger.report.outcome import Outcome
 from airledger.rules.instruments import instrument_keys
@@ -50,15 +49,13 @@ def pocket(outcome: Outcome, system: str) -> str:
         "flow": unit_of("air flow", system),
         "caution": FOOT,
     }
-    here = resources.files("airledger").joinpath("report")
     told = json.dumps(plan, ensure_ascii=False).replace("<", "\\u003c")
-    fonts = "".join(
-        f'@font-face {{ font-family: "Airledger Sans"; font-weight: {weight}; src: url(data:font/woff2;base64,'
-        f'{base64.b64encode(here.joinpath("fonts", file).read_bytes()).decode("ascii")}) format("woff2"); }}\n'
-        for weight, file in FONTS.items()
+    template = resources.files("airledger").joinpath("report", "templates", "pocket.html").read_text(encoding="utf-8")
+    return (
+        template.replace("/*fonts*/", fonts_inside())
+        .replace("@title@", escape(shown.house.name))
+        .replace("@plan@", told)
     )
-    template = here.joinpath("templates", "pocket.html").read_text(encoding="utf-8")
-    return template.replace("/*fonts*/", fonts).replace("@title@", escape(shown.house.name)).replace("@plan@", told)
 
 
 def _start_up(outcome: Outcome, system: str) -> Iterator[Asked]:

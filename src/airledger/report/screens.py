@@ -8,10 +8,10 @@ from airledger.house.house import House
 from airledger.house.ledger import StateResult
 from airledger.report import plan
 from airledger.report.blocks import Section, capital, item, table
+from airledger.report.first_answer_screen import SURE, law_heading, law_place, law_told, weightiest_first
 from airledger.report.html_page import subjects
 from airledger.report.in_units import in_units
 from airledger.report.outcome import Outcome
-from airledger.report.pages_air import accounts, balance
 from airledger.report.pages_airtightness import airtightness
 from airledger.report.pages_answer import biggest_hood, doors, options, worst
 from airledger.report.pages_back import assumptions, cautions, punch_list, sources
@@ -19,13 +19,12 @@ from airledger.report.pages_combustion import combustion
 from airledger.report.pages_rules import rules
 from airledger.report.pages_start_up import start_up
 from airledger.report.paper import drawn
-from airledger.studies.protocol import Result
+from airledger.studies.protocol import Result, Row
 
 Subject = Callable[[Outcome, str], Section | None]
 
 SCREENS: Mapping[str, tuple[Subject, ...]] = {
     "worst": (worst, combustion, doors),
-    "air": (accounts, balance),
     "make-up-air": (options, biggest_hood),
     "rules": (rules,),
     "readings": (
@@ -122,14 +121,13 @@ def first_answer(result: Result, system: str) -> str:
     return subjects([section])
 
 
-def _code(section: Section, law: Sequence[Mapping[str, object]]) -> None:
+def _code(section: Section, law: Sequence[Row]) -> None:
     """What the code asks, each with its section and edition."""
     if not law:
         return
-    section.heading("What the code asks")
-    items = []
-    for row in law:
-        where = ", ".join(str(row[key]) for key in ("section", "edition") if row[key])
-        sure = "" if row["confirmed"] == "yes" else " · unconfirmed"
-        items.append(item(str(row["verdict"]), f"{row['formula']}. {capital(str(row['text']))}", f"{where}{sure}"))
+    section.heading(law_heading(law))
+    items = [
+        item(str(row["verdict"]), capital(law_told(row)), f"{law_place(row)}{SURE[str(row['confirmed'])]}")
+        for row in weightiest_first(law)
+    ]
     section.blocks.append({"kind": "items", "items": items})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from airledger.house.answers import Answers
@@ -13,6 +14,8 @@ from airledger.runs.outcome import Outcome
 from airledger.sources import Assumption
 from airledger.studies.first_answer import Options
 
+LONGEST_STEM = 60
+
 
 @dataclass(frozen=True)
 class FirstAnswer:
@@ -21,6 +24,11 @@ class FirstAnswer:
     outcome: Outcome
     name: str
     text: str
+
+    @property
+    def stem(self) -> str:
+        """What to call its file, without the ending: the house's name in small letters and dashes."""
+        return re.sub(r"[^a-z0-9]+", "-", self.name.lower()).strip("-")[:LONGEST_STEM] or "house"
 
 
 def first_answer(said: Answers, units: str = "ip", aside: bool = False) -> FirstAnswer:

@@ -10,9 +10,7 @@ import numpy as np
 from airledger.house import envelope
 from airledger.house.ledger import StateResult
 from airledger.house.operating_state import ACH50, OperatingState, Settings
-from airledger.house.readout import Readout
 from airledger.house.state_words import AS_WIRED, Switch, read_setting, switches
-from airledger.physics.solver import require_solved, solve
 from airledger.runs.work import HouseWork
 from airledger.sources import Source
 from airledger.studies.air_balance import account_rows
@@ -70,11 +68,7 @@ def moment(work: HouseWork, running: Mapping[str, str]) -> Moment:
     columns = Settings.of(house, [state] * 3)
     if ACH50 not in dict(settings):
         columns = columns.with_({ACH50: np.array([range_of.likely, range_of.low, range_of.high])})
-    model = work.model(house)
-    rows = model.rows(columns)
-    solution = solve(model.network, rows)
-    require_solved(solution, rows)
-    seen = Readout(model, columns, solution)
+    seen = work.solved(columns)
     pressures = [float(value) for value in seen.house_pressure()]
     solved = seen.state(0, "this moment", "normal", "switched by hand")
     inside = frozenset(room.name for room in house.conditioned)

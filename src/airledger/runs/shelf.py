@@ -18,6 +18,7 @@ from airledger.io.safe_write import folder as folder_at
 from airledger.io.safe_write import write_bytes
 
 LARGEST_PARCEL = 50_000_000
+PARCEL = ".zip"
 IN_STEP = ".airledger-in-step.json"
 """Written into a folder that is kept in step: which file is which house, at which revision."""
 
@@ -101,9 +102,9 @@ def bring_in(book: Book, path: str | Path, by: str, why: str = "") -> list[Liste
         if not found:
             raise InputError(f"{path}: no house file is in this folder")
         return [book.add(files, next(iter(files)), by, why or f"from {one.name}") for files, one in found]
-    if source.suffix.lower() == ".zip":
-        files = unpacked(file_bytes(source, LARGEST_PARCEL), str(path))
-        return [book.add(files, house_file_of(files, str(path)), by, why or f"from {source.name}")]
+    if source.suffix.lower() == PARCEL:
+        files, house_file = received(file_bytes(source, LARGEST_PARCEL), str(path))
+        return [book.add(files, house_file, by, why or f"from {source.name}")]
     if source.suffix.lower() in HOUSE_FILES:
         files = gathered(source)
         return [book.add(files, next(iter(files)), by, why or f"from {source.name}")]
@@ -112,6 +113,32 @@ def bring_in(book: Book, path: str | Path, by: str, why: str = "") -> list[Liste
         return book.houses(most=book.count())
     file_bytes(source, LARGEST_PARCEL)
     raise InputError(f"{path}: neither a house file (.yaml), a parcel (.zip), a folder of them, nor a backup")
+
+
+def received(data: bytes, name: str) -> tuple[dict[str, bytes], str]:
+    """The files of a house that was handed over as one file, and which of them is the house file.
+
+    Parameters
+    ----------
+    data : bytes
+        a house file alone, or a parcel [-]
+    name : str
+        of the file, which tells what it is [-]
+
+    Raises
+    ------
+    InputError
+        it is neither, too large, or a parcel that would do harm.
+    """
+    if len(data) > LARGEST_PARCEL:
+        raise InputError(f"{name}: at most {LARGEST_PARCEL // 1_000_000} MB are taken")
+    kind = Path(name).suffix.lower()
+    if kind == PARCEL:
+        files = unpacked(data, name)
+        return files, house_file_of(files, name)
+    if kind in HOUSE_FILES:
+        return {name: data}, name
+    raise InputError(f"{name}: a house file (.yaml) or a parcel (.zip) is wanted")
 
 
 def house_files_in(folder: Path) -> list[Path]:
@@ -141,7 +168,7 @@ def hand_out(book: Book, house_id: str, target: str | Path, number: int = 0) -> 
         which revision; 0 is the newest [-]
     """
     files, place = book.house(house_id, number).files, Path(target)
-    if place.suffix.lower() == ".zip":
+    if place.suffix.lower() == PARCEL:
         return [write_bytes(place, packed(files))]
     return _put(folder_at(place), files)
 

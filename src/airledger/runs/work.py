@@ -67,6 +67,14 @@ class HouseWork:
 
         return solved
 
+    def solved(self, settings: Settings) -> Readout:
+        """States of the house, solved; one that cannot be is refused."""
+        model = self.model(self.house)
+        rows = model.rows(settings)
+        solution = solve(model.network, rows)
+        require_solved(solution, rows)
+        return Readout(model, settings, solution)
+
     def limits(self) -> Limits:
         """The limits that the house is judged by."""
         if self._limits is None:
@@ -96,11 +104,7 @@ class HouseWork:
             if ach50 is not None:
                 own = np.array([dict(state.settings).get(ACH50, ach50) for state in self.named()])
                 settings = settings.with_({ACH50: own})
-            model = self.model(self.house)
-            rows = model.rows(settings)
-            solution = solve(model.network, rows)
-            require_solved(solution, rows)
-            self._named_at[ach50] = Readout(model, settings, solution)
+            self._named_at[ach50] = self.solved(settings)
         return self._named_at[ach50]
 
     def listing(self) -> Listing:

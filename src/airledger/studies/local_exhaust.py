@@ -12,6 +12,7 @@ from typing import Any
 from airledger import parts
 from airledger.errors import OutOfRange
 from airledger.findings import Finding
+from airledger.house.duct_terms import section
 from airledger.house.house import Duct, Exhaust, House, Room
 from airledger.quantities import within_words
 from airledger.rules.exhaust_ducts import FLEX, SMOOTH, DuctLength, dryer_duct, exhaust_duct
@@ -148,12 +149,9 @@ def _drawn(machine: Exhaust, duct: Duct, place: Jurisdiction) -> Row:
 
 
 def _diameter(duct: Duct) -> float:
-    """Of a round duct, or four times area over perimeter [m]; 0 where the file gives no size."""
-    if duct.diameter is not None:
-        return duct.diameter
-    if duct.width and duct.height:
-        return 2.0 * duct.width * duct.height / (duct.width + duct.height)
-    return 0.0  # not in the table
+    """Of a round duct, or hydraulic [m]; 0 where the file gives no size, which is not in the table."""
+    told = duct.diameter is not None or (duct.width and duct.height)
+    return section("a duct", duct)[0] if told else 0.0
 
 
 def _length_verdict(straight: float, longest: DuctLength | None) -> str:

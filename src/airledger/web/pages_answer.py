@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from fastapi import APIRouter, Request
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from airledger.errors import AirledgerError, InputError, QuantityError
@@ -17,7 +17,6 @@ from airledger.web.render import desk_of, page, system_of
 
 router = APIRouter()
 LONGEST = 400
-OWN_LETTERS = re.compile(r"[^a-z0-9]+")
 
 
 @router.get("/first-answer")
@@ -29,8 +28,6 @@ def questions(request: Request) -> HTMLResponse:
 @router.post("/first-answer")
 async def answered(request: Request) -> HTMLResponse:
     """What follows from the answers so far, and which of them cannot be read."""
-    from fastapi.concurrency import run_in_threadpool  # noqa: PLC0415 - beside its one use
-
     given = await _given(request)
     return await run_in_threadpool(_followed, request, given)
 
@@ -38,8 +35,6 @@ async def answered(request: Request) -> HTMLResponse:
 @router.post("/first-answer/house")
 async def kept(request: Request) -> Response:
     """The answers as a house of the book, to go on with."""
-    from fastapi.concurrency import run_in_threadpool  # noqa: PLC0415 - beside its one use
-
     given = await _given(request)
     return await run_in_threadpool(_kept, request, given)
 
@@ -66,7 +61,7 @@ def _kept(request: Request, given: dict[str, str]) -> Response:
         raise InputError(f"some questions have to be answered first: {words}")
     desk = desk_of(request)
     found = first_answer(said, system_of(request))
-    file_name = f"{OWN_LETTERS.sub('-', found.name.lower()).strip('-')[:60] or 'house'}.yaml"
+    file_name = f"{found.stem}.yaml"
     listed = desk.book.add({file_name: found.text.encode()}, file_name, desk.by, "from ten questions")
     return RedirectResponse(f"/houses/{listed.id}", 303)
 

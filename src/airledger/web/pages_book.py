@@ -12,9 +12,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from airledger import runs
 from airledger.errors import InputError
-from airledger.house_book.parcel import house_file_of, unpacked
 from airledger.io.document import Document
-from airledger.runs.shelf import LARGEST_PARCEL, bring_in
+from airledger.runs.shelf import LARGEST_PARCEL, bring_in, received
 from airledger.web.render import SYSTEMS, UNITS, desk_of, page
 
 router = APIRouter()
@@ -38,24 +37,10 @@ def houses(request: Request, words: str = "", first: int = 0) -> HTMLResponse:
 
 @router.post("/houses")
 def take_in(request: Request, file: UploadFile) -> Response:
-    """A house file or a parcel becomes a house.
-
-    Raises
-    ------
-    InputError
-        it is neither, too large, or a parcel that would do harm.
-    """
+    """A house file or a parcel becomes a house."""
     desk, name = desk_of(request), Path(file.filename or "house.yaml").name
-    data = file.file.read(LARGEST_PARCEL + 1)
-    if len(data) > LARGEST_PARCEL:
-        raise InputError(f"{name}: at most {LARGEST_PARCEL // 1_000_000} MB are taken")
-    if name.lower().endswith(".zip"):
-        files = unpacked(data, name)
-        listed = desk.book.add(files, house_file_of(files, name), desk.by, f"from {name}")
-    elif name.lower().endswith((".yaml", ".yml")):
-        listed = desk.book.add({name: data}, name, desk.by, f"from {name}")
-    else:
-        raise InputError(f"{name}: a house file (.yaml) or a parcel (.zip) is wanted")
+    files, house_file = received(file.file.read(LARGEST_PARCEL + 1), name)
+    listed = desk.book.add(files, house_file, desk.by, f"from {name}")
     return RedirectResponse(f"/houses/{listed.id}", 303)
 
 

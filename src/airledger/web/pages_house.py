@@ -19,7 +19,6 @@ from airledger.io.typed_lines import as_written, typed_lines
 from airledger.report.html_page import subjects
 from airledger.report.moment_page import moment_section
 from airledger.report.screens import levels, overview, screen
-from airledger.runs.jobs import DONE, FAILED
 from airledger.runs.moment import Moment, moment
 from airledger.web.render import desk_of, page, system_of
 from airledger.web.seen import Seen
@@ -60,22 +59,21 @@ def punch_list(request: Request, house_id: str) -> HTMLResponse:
     return _worked_out(request, house_id, "", "punch-list")
 
 
-def _worked_out(request: Request, house_id: str, here: str, part: str, **more: Any) -> HTMLResponse:
+def _worked_out(request: Request, house_id: str, here: str, part: str) -> HTMLResponse:
     """A page of what the whole study found; until it is there, what is being done."""
     desk, system = desk_of(request), system_of(request)
     seen = desk.seen(house_id)
     if seen.values is None:
         return page(request, "faults.html", house=seen.house, here=here, problem=seen.problem)
     job = desk.job(seen)
-    body, problem = "", job.problem if job.state == FAILED else ""
-    if job.state == DONE and job.outcome is not None:
-        outcome = job.outcome
+    body, outcome = "", job.outcome
+    if outcome is not None:
         key = ("screen", job.key, part, system)
         body = desk.kept(
             key, lambda: overview(outcome, system) if part == "overview" else screen(part, outcome, system)
         )
     return page(
-        request, "worked_out.html", house=seen.house, here=here, part=part, body=body, job=job, problem=problem, **more
+        request, "worked_out.html", house=seen.house, here=here, part=part, body=body, job=job, problem=job.problem
     )
 
 

@@ -23,7 +23,7 @@ from airledger.report.paper import drawn
 from airledger.report.pocket import pocket
 from airledger.report.screens import screen
 from airledger.report.typesetting import PAPERS
-from airledger.runs.jobs import DONE, FAILED, Job
+from airledger.runs.outcome import Outcome
 from airledger.web.render import desk_of, page, system_of
 
 router = APIRouter(prefix="/houses/{house_id}")
@@ -50,19 +50,16 @@ def papers(request: Request, house_id: str) -> HTMLResponse:
         return page(request, "faults.html", house=seen.house, here="papers", problem=seen.problem)
     job = desk.job(seen)
     listed = [(name, READERS.get(name, name), file) for name, file in SHEETS.items()]
-    problem = job.problem if job.state == FAILED else ""
     return page(
-        request, "papers.html", house=seen.house, here="papers", job=job, ready=job.state == DONE, sheets=listed,
-        problem=problem, sizes=tuple(PAPERS),
+        request, "papers.html", house=seen.house, here="papers", job=job, ready=job.outcome is not None, sheets=listed,
+        problem=job.problem, sizes=tuple(PAPERS),
     )  # fmt: skip
 
 
 @router.get("/papers/copy.html")
 def copy(request: Request, house_id: str) -> Response:
     """The whole paper as one page that needs no other file."""
-    job = _done(request, house_id)
-    assert job.outcome is not None
-    words = drawn(job.outcome, system_of(request)).html(_today())
+    words = drawn(_done(request, house_id)[1], system_of(request)).html(_today())
     headers = {"content-disposition": 'attachment; filename="airledger.html"'}
     return Response(words, media_type="text/html; charset=utf-8", headers=headers)
 
@@ -70,10 +67,9 @@ def copy(request: Request, house_id: str) -> Response:
 @router.get("/papers/phone.html")
 def phone(request: Request, house_id: str) -> Response:
     """The test plan as one file for a phone, which needs no network."""
-    job = _done(request, house_id)
-    assert job.outcome is not None
+    outcome = _done(request, house_id)[1]
     headers = {"content-disposition": 'attachment; filename="readings-on-the-phone.html"'}
-    return Response(pocket(job.outcome, system_of(request)), media_type="text/html; charset=utf-8", headers=headers)
+    return Response(pocket(outcome, system_of(request)), media_type="text/html; charset=utf-8", headers=headers)
 
 
 @router.get("/papers/{sheet}")
@@ -87,10 +83,8 @@ def sheet(request: Request, house_id: str, sheet: str, paper: Annotated[str, Que
     """
     if sheet not in SHEETS or paper not in PAPERS:
         raise HTTPException(404, "no such paper")
-    job, system = _done(request, house_id), system_of(request)
-    outcome, today = job.outcome, _today()
-    assert outcome is not None
-    key = ("sheet", job.key, sheet, system, paper, today)
+    (made, outcome), system, today = _done(request, house_id), system_of(request), _today()
+    key = ("sheet", made, sheet, system, paper, today)
     data = desk_of(request).kept(key, lambda: one_sheet(sheet, outcome, system, today, paper))
     is_pdf = SHEETS[sheet].endswith(".pdf")
     kind = "application/pdf" if is_pdf else "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -119,11 +113,11 @@ def readings(request: Request, house_id: str) -> HTMLResponse:
     body, job = "", None
     if tests or seen.values.start_up:
         job = desk.job(seen)
-        if job.state == DONE and job.outcome is not None:
-            outcome = job.outcome
+        outcome = job.outcome
+        if outcome is not None:
             key = ("screen", job.key, "readings", system)
             body = desk.kept(key, lambda: screen("readings", outcome, system))
-    problem = job.problem if job is not None and job.state == FAILED else ""
+    problem = job.problem if job is not None else ""
     return page(
         request, "readings.html", house=seen.house, here="readings", tests=tests, start_up=seen.values.start_up,
         kept=kept, body=body, job=job, problem=problem, kinds=tuple(KINDS), base=seen.house.revision.number,
@@ -166,16 +160,17 @@ def _readable(name: str, data: bytes, kind: str) -> None:
             raise InputError(str(problem).replace(f"{path}", name)) from None
 
 
-def _done(request: Request, house_id: str) -> Job:
-    """The finished study of the newest revision; waited for, since a paper was asked for."""
+def _done(request: Request, house_id: str) -> tuple[str, Outcome]:
+    """The key and the outcome of the newest revision's study; waited for, since a paper was asked for."""
     desk = desk_of(request)
     seen = desk.seen(house_id)
     if seen.values is None:
         raise InputError(seen.problem)
     job = desk.job(seen)
-    if job.wait() is None:
+    outcome = job.wait()
+    if outcome is None:
         raise InputError(job.problem or "the work was called off: load the page again")
-    return job
+    return job.key, outcome
 
 
 def _today() -> datetime.date:

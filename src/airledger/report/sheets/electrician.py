@@ -6,7 +6,7 @@ import re
 
 from airledger.house.house import House, MakeUpAir
 from airledger.report.blocks import table
-from airledger.report.facts import rows
+from airledger.report.facts import first_way_out
 from airledger.report.outcome import Outcome
 from airledger.report.sheets.sheet import Sheet, signatures, ticks
 from airledger.report.trade_words import NOT_KNOWN, article
@@ -122,21 +122,20 @@ def _of(arrangement: MakeUpAir) -> list[Row]:
 
 def _advised(outcome: Outcome) -> list[Row]:
     """What the first way out asks for, where nothing is drawn and it holds: a line a machine that starts it."""
-    for option in rows(outcome, "make_up_air", "options")[:1]:
-        if option["holds"] == "does not hold" or str(option.get("power") or "none") == "none":
-            continue
-        note = str(option["note"])
-        starts = STARTS.search(note)
-        told = re.split(r", | and ", starts.group(1).removesuffix(" alone")) if starts else []
-        names = [machine.name for machine in outcome.house.exhausts if machine.name in told]
-        short = str(option.get("short") or option["option"])
-        parts = [part for part in short.split(" + ") if not part.startswith(tuple(names))] or [short]
-        held = "; the machine is held until the damper's end switch" if "wait for the end switch" in note else ""
-        return [
-            {
-                "when": f"{name} runs, any speed", "then": f"{' and '.join(parts)}: opens{held}",
-                "power": f"{option['power']}, by its maker",
-            }
-            for name in names or ["the machine"]
-        ]  # fmt: skip
-    return []
+    option = first_way_out(outcome)
+    if option is None or str(option.get("power") or "none") == "none":
+        return []
+    note = str(option["note"])
+    starts = STARTS.search(note)
+    told = re.split(r", | and ", starts.group(1).removesuffix(" alone")) if starts else []
+    names = [machine.name for machine in outcome.house.exhausts if machine.name in told]
+    short = str(option.get("short") or option["option"])
+    parts = [part for part in short.split(" + ") if not part.startswith(tuple(names))] or [short]
+    held = "; the machine is held until the damper's end switch" if "wait for the end switch" in note else ""
+    return [
+        {
+            "when": f"{name} runs, any speed", "then": f"{' and '.join(parts)}: opens{held}",
+            "power": f"{option['power']}, by its maker",
+        }
+        for name in names or ["the machine"]
+    ]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from airledger.house.air_movers import Duct
 from airledger.house.house import House, Opening
 from airledger.report.blocks import Section, table
-from airledger.report.facts import rows
+from airledger.report.facts import first_way_out
 from airledger.report.outcome import Outcome
 from airledger.report.sheets.sheet import Sheet, signatures, ticks
 from airledger.report.trade_words import BOX, NOT_KNOWN, duct_words, length_words
@@ -79,10 +79,8 @@ def _undecided(outcome: Outcome) -> str:
 
 def _first_option(outcome: Outcome) -> Row | None:
     """The way out that stands first, where it holds and takes a wall."""
-    option = next(iter(rows(outcome, "make_up_air", "options")), None)
-    if option is None or option["holds"] == "does not hold" or not option.get("wall_space"):
-        return None
-    return option
+    option = first_way_out(outcome)
+    return option if option is not None and option.get("wall_space") else None
 
 
 def _holes(outcome: Outcome, system: str) -> list[Row]:

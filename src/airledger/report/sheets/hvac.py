@@ -6,7 +6,7 @@ from airledger.house.air_movers import RunItem, Ventilator
 from airledger.house.house import House
 from airledger.quantities import text
 from airledger.report.blocks import capital, table
-from airledger.report.facts import figure, rows
+from airledger.report.facts import figure, first_way_out
 from airledger.report.outcome import Outcome
 from airledger.report.sheets.sheet import Sheet, signatures, ticks
 from airledger.report.trade_words import NOT_KNOWN, duct_words, length_words
@@ -115,8 +115,8 @@ def _most(speeds: tuple[tuple[str, float], ...], not_picked: float | None, syste
 
 def _option(made: Sheet, outcome: Outcome, system: str) -> None:
     """The first way out, where nothing is drawn and it holds."""
-    option = next(iter(rows(outcome, "make_up_air", "options")), None)
-    if outcome.house.make_up_air is not None or option is None or option["holds"] == "does not hold":
+    option = first_way_out(outcome)
+    if outcome.house.make_up_air is not None or option is None:
         return
     section = made.section("Make-up air, not decided: what the first way out would need")
     flow = figure(option["make_up_m3s"])
